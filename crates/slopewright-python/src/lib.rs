@@ -1,0 +1,1 @@
+//! The private native module of the Python package.

@@ -1,0 +1,7 @@
+//! Roofing materials take-off: what a roof needs, course by course, what the old units already cover, what to buy,
+//! and why.
+
+pub mod error;
+pub mod quantity;
+
+pub use error::{Error, Fault, FaultKind, Result};

@@ -1,0 +1,71 @@
+//! The limits of every input, as one table. Errors and documentation quote it.
+
+/// The range of one kind of input.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Limit {
+    /// The name in this table.
+    pub name: &'static str,
+    /// What it is, for people.
+    pub label: &'static str,
+    /// The unit of the two bounds.
+    pub unit: &'static str,
+    /// The least value allowed.
+    pub least: f64,
+    /// The greatest value allowed.
+    pub most: f64,
+}
+
+macro_rules! limits {
+    ($($name:ident: $label:literal, $unit:literal, $least:literal to $most:literal;)+) => {
+        /// Every limit there is.
+        pub const LIMITS: &[Limit] = &[$(Limit {
+            name: stringify!($name), label: $label, unit: $unit, least: $least, most: $most,
+        },)+];
+
+        /// One constant for each row of the table.
+        pub mod limit {
+            use super::Limit;
+            $(
+                #[doc = concat!($label, ", in ", $unit, ".")]
+                #[allow(non_upper_case_globals, reason = "the constants carry the names of the table's rows")]
+                pub const $name: Limit = Limit {
+                    name: stringify!($name), label: $label, unit: $unit, least: $least, most: $most,
+                };
+            )+
+        }
+    };
+}
+
+limits! {
+    slope_length: "a length of a slope", "m", 0.1 to 500.0;
+    pitch: "the pitch", "degrees", 1.0 to 89.0;
+    opening_size: "a side of an opening", "m", 0.02 to 50.0;
+    overhang: "an overhang or a clearance", "m", 0.0 to 2.0;
+    unit_length: "the length of a unit", "m", 0.05 to 3.0;
+    unit_width: "the width of a unit", "m", 0.03 to 3.0;
+    headlap: "the headlap", "m", 0.0 to 1.0;
+    gauge: "the gauge", "m", 0.01 to 3.0;
+    rafter_spacing: "the spacing of the rafters", "m", 0.1 to 3.0;
+    unit_mass: "the mass of a unit", "kg", 0.001 to 200.0;
+    roll_length: "the length of a roll", "m", 1.0 to 500.0;
+    roll_width: "the width of a roll", "m", 0.2 to 10.0;
+    slopes: "the number of slopes", "count", 1.0 to 1000.0;
+    openings: "the number of openings in a slope", "count", 0.0 to 200.0;
+    corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
+    document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
+    name_length: "the length of a name", "characters", 1.0 to 200.0;
+}
+
+impl Limit {
+    /// Whether the value, in the table's unit, lies inside the limits. NaN never does.
+    #[must_use]
+    pub fn holds(&self, value: f64) -> bool {
+        value >= self.least && value <= self.most
+    }
+
+    /// `0.1 to 500 m`.
+    #[must_use]
+    pub fn range(&self) -> String {
+        format!("{} to {} {}", self.least, self.most, self.unit)
+    }
+}
