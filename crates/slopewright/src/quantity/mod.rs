@@ -5,11 +5,11 @@
 //! [`AreaIn`], [`MassIn`] and [`CoverMassIn`] read them back in a named unit.
 //!
 //! ```
-//! use slopewright::quantity::{mm, m, LengthIn, AreaIn};
+//! use slopewright::quantity::{AreaIn, m, metres, mm};
 //! let rafter = m(5.05);
 //! let gauge = mm(100.0);
-//! assert_eq!((rafter + gauge).mm(), 5150.0);
-//! assert_eq!((rafter * m(2.0)).m2(), 10.1);
+//! assert_eq!(metres(rafter + gauge), "5.15 m");
+//! assert!(((rafter * m(2.0)).m2() - 10.1).abs() < 1e-12);
 //! ```
 
 mod limits;
