@@ -86,6 +86,133 @@ fault_kinds! {
     CommaAmbiguous "comma-ambiguous" Quantity "write a decimal point, and no mark between thousands: \"4.15 m\" or \"4150 mm\"";
     /// A number is not finite (NaN or infinite).
     NotFinite "not-finite" Quantity "give an ordinary number";
+    /// The document is larger than allowed.
+    DocumentTooLarge "document-too-large" Survey "split the job into several surveys";
+    /// The document is not TOML, or not JSON.
+    DocumentUnreadable "document-unreadable" Survey "mend the line that is named; a text stands between double quotes";
+    /// The document holds something that cannot be written.
+    DocumentNotWritable "document-not-writable" Survey "take out what is not a text, a number, a list or a table";
+    /// The document does not say its version.
+    VersionMissing "version-missing" Survey "put the version in the first line: slopewright = 1";
+    /// The document is of a version that this library does not know.
+    VersionUnknown "version-unknown" Survey "use a newer library, or write the document anew in the version named";
+    /// A field is not one of this part of the document.
+    FieldUnknown "field-unknown" Survey "take the field out, or use one of those listed";
+    /// A field that is needed is not there.
+    FieldMissing "field-missing" Survey "put the field in";
+    /// A field holds the wrong kind of thing.
+    FieldWrongType "field-wrong-type" Survey "give what is asked for";
+    /// A field is given that the shape or form does not take.
+    FieldNotForShape "field-not-for-shape" Survey "take the field out, or choose the shape that has it";
+    /// The exposure is not a known word.
+    ExposureUnknown "exposure-unknown" Survey "use one of the words listed";
+    /// The shape is not a known word.
+    ShapeUnknown "shape-unknown" Survey "use one of the words listed; any other slope is an outline";
+    /// The form is not a known word.
+    FormUnknown "form-unknown" Survey "use one of the words listed; any other roof is stated slope by slope";
+    /// Which ends are hipped is not a known word.
+    HipsUnknown "hips-unknown" Survey "use one of the words listed";
+    /// The role of an edge is not a known word.
+    RoleUnknown "role-unknown" Survey "use one of the words listed";
+    /// Where the courses start is not a known word.
+    StartUnknown "start-unknown" Survey "use one of the words listed";
+    /// The bond is neither a known word nor a length under the cover width.
+    BondUnknown "bond-unknown" Survey "write half, straight, or the shift as a length";
+    /// A name is empty.
+    NameEmpty "name-empty" Survey "give a name, or take the field out";
+    /// A name is too long.
+    NameTooLong "name-too-long" Survey "give a shorter name";
+    /// A name holds a control character.
+    NameUnprintable "name-unprintable" Survey "write the name on one line, without tabs";
+    /// Two slopes or forms have the same name.
+    NameRepeated "name-repeated" Survey "give each slope and form a name of its own";
+    /// The survey has no slope.
+    NoSlopes "no-slopes" Survey "add a [[slope]] or a [[form]]";
+    /// The survey has more slopes than allowed.
+    TooManySlopes "too-many-slopes" Survey "split the job into several surveys";
+    /// A slope has more openings than allowed.
+    TooManyOpenings "too-many-openings" Survey "leave out the small ones, or split the slope";
+    /// An outline has more corners than allowed.
+    TooManyCorners "too-many-corners" Survey "leave out corners that change the outline by less than the tape can tell";
+    /// An outline has fewer than three corners.
+    TooFewCorners "too-few-corners" Survey "give at least three corners";
+    /// A corner is not a pair of lengths.
+    CornerNotAPair "corner-not-a-pair" Survey "write each corner as a pair: [\"1.2 m\", \"3.4 m\"]";
+    /// Two neighbouring corners are the same.
+    CornerRepeated "corner-repeated" Survey "leave the corner out; the last one joins the first by itself";
+    /// An outline turns back on itself.
+    OutlineSpike "outline-spike" Survey "leave the corner out, or mend its distances";
+    /// Two edges of an outline cross or touch.
+    OutlineCrossesItself "outline-crosses-itself" Survey "give the corners in order round the slope, and check their distances";
+    /// An outline encloses nothing.
+    OutlineWithoutArea "outline-without-area" Survey "check the corners' distances";
+    /// A length is negative where it cannot be.
+    LengthNegative "length-negative" Survey "give the length without a sign; a clearance has a field of its own";
+    /// A length is outside its limits.
+    LengthOutOfRange "length-out-of-range" Survey "check the figure and its unit";
+    /// A mass is outside its limits.
+    MassOutOfRange "mass-out-of-range" Survey "check the figure and its unit";
+    /// A whole number is outside its limits.
+    CountOutOfRange "count-out-of-range" Survey "check the figure";
+    /// An edge is named that the slope does not have.
+    EdgeUnknown "edge-unknown" Survey "use one of the names listed";
+    /// An edge has an overhang and a clearance.
+    EdgeReachTwice "edge-reach-twice" Survey "keep the one that is meant";
+    /// An opening is stated by corners and as a rectangle.
+    OpeningStatedTwice "opening-stated-twice" Survey "keep the corners with one clearance, or the rectangle";
+    /// An opening lies outside its slope.
+    OpeningOutside "opening-outside" Survey "check from where the opening was measured, or its size";
+    /// Two openings overlap.
+    OpeningsOverlap "openings-overlap" Survey "check their places, or state them as one opening with corners";
+    /// The hip ends of a form are longer than the form.
+    FormDoesNotClose "form-does-not-close" Survey "check length, span and pitches";
+    /// A form has no slope on that side.
+    FormHasNoSuchSlope "form-has-no-such-slope" Survey "use one of the sides listed";
+    /// A slope has no covering.
+    CoveringMissing "covering-missing" Survey "give the survey, or this slope, a covering with a format";
+    /// The catalogue does not have the covering.
+    CoveringUnknown "covering-unknown" Survey "use one of the keys listed, or add the covering to the survey's own catalogue";
+    /// The catalogue does not have the batten.
+    BattenUnknown "batten-unknown" Survey "use one of the keys listed, or add the batten to the survey's own catalogue";
+    /// The catalogue does not have the underlay.
+    UnderlayUnknown "underlay-unknown" Survey "use one of the keys listed, or add the underlay to the survey's own catalogue";
+    /// The catalogue does not have the nail.
+    NailUnknown "nail-unknown" Survey "use one of the keys listed, or add the nail to the survey's own catalogue";
+    /// The headlap is as long as the unit.
+    HeadlapTooLarge "headlap-too-large" Survey "check the headlap, or choose a longer unit";
+    /// The gauge is larger than the unit can lap.
+    GaugeTooLarge "gauge-too-large" Survey "check the gauge, or choose a longer unit";
+    /// The lap of the underlay is as wide as its roll.
+    LapTooLarge "lap-too-large" Survey "check the lap, or choose a wider roll";
+    /// The least width of a cut is wider than a unit.
+    LeastCutTooLarge "least-cut-too-large" Survey "check the width; half a unit is usual";
+    /// A catalogue text is larger than the library reads.
+    CatalogueTooLarge "catalogue-too-large" Catalogue "split it into several, and add them one after the other";
+    /// A catalogue text is not TOML.
+    CatalogueUnreadable "catalogue-unreadable" Catalogue "mend the line named; entries are headed [[covering]], [[batten]], [[underlay]], [[nail]]";
+    /// A field that an entry needs is missing or empty.
+    CatalogueFieldMissing "catalogue-field-missing" Catalogue "add the field, or take the entry from another one with like = \"...\"";
+    /// A field is there that the entry does not have.
+    CatalogueFieldUnknown "catalogue-field-unknown" Catalogue "check the spelling against the list";
+    /// A field holds another kind of value than it should.
+    FieldKindWrong "field-kind-wrong" Catalogue "write figures as text with their unit: width = \"165 mm\"";
+    /// A word is not one of the few that are known in its place.
+    ChoiceUnknown "choice-unknown" Catalogue "use one of the words listed";
+    /// A key has signs that keys do not have.
+    KeyUnfit "key-unfit" Catalogue "write the key like plain-tile-265x165";
+    /// Two entries of one kind have the same key.
+    KeyTwice "key-twice" Catalogue "give the new entry a key of its own; like = \"...\" takes over the other's figures";
+    /// A figure quotes a source that is not listed.
+    SourceUnknown "source-unknown" Catalogue "add a [[source]] with that key, or leave the source out";
+    /// An entry refers to another one that is not there.
+    EntryUnknown "entry-unknown" Catalogue "use one of the keys listed; an entry can only refer to one above it or in the catalogue";
+    /// A figure is outside the limits of its kind.
+    FigureOutOfRange "figure-out-of-range" Catalogue "check the figure and its unit";
+    /// Two figures of one entry cannot both be right.
+    FiguresDisagree "figures-disagree" Catalogue "check both figures; one of them is likely in the wrong unit or field";
+
+    /// Nothing of a slope is left to cover.
+    NothingToCover "nothing-to-cover" SetOut "check the clearances of the edges and openings";
 }
 
 impl fmt::Display for FaultKind {

@@ -1,7 +1,13 @@
 //! Roofing materials take-off: what a roof needs, course by course, what the old units already cover, what to buy,
 //! and why.
 
+pub mod catalogue;
 pub mod error;
 pub mod quantity;
 
 pub use error::{Error, Fault, FaultKind, Result};
+pub mod reason;
+pub mod rules;
+pub mod setout;
+pub mod survey;
+pub mod takeoff;

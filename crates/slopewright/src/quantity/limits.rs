@@ -43,6 +43,13 @@ limits! {
     overhang: "an overhang or a clearance", "m", 0.0 to 2.0;
     unit_length: "the length of a unit", "m", 0.05 to 3.0;
     unit_width: "the width of a unit", "m", 0.03 to 3.0;
+    coordinate: "a place on the slope", "m", -500.0 to 500.0;
+    joint: "the joint between units", "m", 0.0 to 0.05;
+    first_rafter: "the place of the first rafter", "m", 0.0 to 3.0;
+    underlay_lap: "a lap of the underlay", "m", 0.0 to 2.0;
+    cover_mass: "the mass of a covering", "kg/m2", 0.1 to 1000.0;
+    nails_each: "the nails in a unit", "count", 0.0 to 10.0;
+    every_course: "the courses from one fixed course to the next", "count", 1.0 to 100.0;
     headlap: "the headlap", "m", 0.0 to 1.0;
     gauge: "the gauge", "m", 0.01 to 3.0;
     rafter_spacing: "the spacing of the rafters", "m", 0.1 to 3.0;

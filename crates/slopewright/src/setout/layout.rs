@@ -1,0 +1,301 @@
+//! One slope set out: the covered region, its courses and its batten lines.
+
+use super::across::Across;
+use super::cells::Band;
+use super::courses::{CourseKind, Gauging};
+use super::region::Region;
+use crate::catalogue::{Covering, Figure, Layers};
+use crate::error::{Fault, FaultKind, Result};
+use crate::quantity::{Length, LengthIn as _, Pitch, m};
+use crate::rules::{Exposure, Rules};
+use crate::survey::{EdgeRole, Laying, Slope};
+
+/// How far the covering reaches past an edge (positive) or stops short of it (negative), and why.
+#[derive(Debug, Clone, PartialEq)]
+pub struct EdgeReach {
+    /// In metres.
+    pub reach_m: f64,
+    /// Who says so.
+    pub why: ReachSource,
+}
+
+/// Who says how far the covering reaches at an edge.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ReachSource {
+    /// The survey.
+    Survey,
+    /// A rule.
+    Rule(Figure<Length>),
+    /// Nobody: the covering ends on the outline.
+    Outline,
+}
+
+impl EdgeReach {
+    /// The rule's reach for an edge that the survey says nothing of.
+    fn by_rule(role: EdgeRole, pitch: Pitch, rules: &Rules) -> Self {
+        let figure = rules.edges().and_then(|edges| match role {
+            EdgeRole::Eaves => Some((1.0, edges.eaves_overhang.clone())),
+            EdgeRole::Verge => Some((1.0, edges.verge_overhang_most.clone())),
+            EdgeRole::Valley => edges.valley_half_channel(pitch).map(|half| (-1.0, half)),
+            EdgeRole::SideAbutment | EdgeRole::TopAbutment => Some((-1.0, edges.abutment_clearance.clone())),
+            EdgeRole::Ridge | EdgeRole::Hip => None,
+        });
+        match figure {
+            Some((way, figure)) => Self { reach_m: way * figure.value.m(), why: ReachSource::Rule(figure) },
+            None => Self { reach_m: 0.0, why: ReachSource::Outline },
+        }
+    }
+}
+
+/// The headlap that is asked for, and by whom.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HeadlapNeed {
+    /// By the rule for this covering, pitch and exposure; `None` if the pitch lies below the rule.
+    pub by_rule: Option<Figure<Length>>,
+    /// By the format itself.
+    pub by_format: Option<Figure<Length>>,
+    /// By the survey.
+    pub by_survey: Option<Length>,
+    /// The largest of them.
+    pub needed: Length,
+}
+
+impl HeadlapNeed {
+    fn new(laying: &Laying, pitch: Pitch, exposure: Exposure, rules: &Rules) -> Self {
+        let by_rule = rules.headlap(&laying.covering, pitch, exposure);
+        let by_format = laying.covering.headlap_least.clone();
+        let values = [by_rule.as_ref().map(|f| f.value), by_format.as_ref().map(|f| f.value), laying.headlap];
+        let needed =
+            values.into_iter().flatten().fold(m(0.0), |most, lap| if lap > most { lap } else { most });
+        Self { by_rule, by_format, by_survey: laying.headlap, needed }
+    }
+}
+
+/// One course.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Course {
+    /// From 1 at the eaves; 0 for a course under the first.
+    pub number: u32,
+    /// What it is.
+    pub kind: CourseKind,
+    /// Its band and cells.
+    pub band: Band,
+    /// The length of its units, in metres.
+    pub unit_length_m: f64,
+    /// Where it lies along the eaves, if not all the way: from and to, in metres.
+    pub between: Option<(f64, f64)>,
+}
+
+impl Course {
+    /// Whether a cell belongs to it: one that its stretch of the eaves covers by more than a hundredth.
+    #[must_use]
+    pub fn takes(&self, cell: i32) -> bool {
+        self.between.is_none_or(|(from, to)| {
+            let left = f64::from(cell).mul_add(self.band.width, self.band.origin);
+            let overlap = (left + self.band.width).min(to) - left.max(from);
+            overlap > super::cells::LAID_OVER * self.band.width
+        })
+    }
+}
+
+/// One line of battens.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BattenLine {
+    /// The course that hangs on it, as [`Course::number`]; the lower one if two do.
+    pub course: u32,
+    /// The top of the batten, in metres up the slope.
+    pub at_m: f64,
+    /// Where it lies along the slope, if not all the way.
+    pub between: Option<(f64, f64)>,
+}
+
+/// A slope set out.
+#[derive(Debug, Clone)]
+pub struct Layout {
+    /// The slope's name.
+    pub slope: String,
+    /// Its pitch.
+    pub pitch: Pitch,
+    /// What it is covered with.
+    pub laying: Laying,
+    /// How far the covering reaches at each edge, in the order of the slope's edges.
+    pub reaches: Vec<EdgeReach>,
+    /// The gap between the ridge line and the top of the last batten.
+    pub top_gap: Option<Figure<Length>>,
+    /// The least pitch for the covering, if a rule or the format gives one.
+    pub pitch_least: Option<Figure<Pitch>>,
+    /// The headlap asked for.
+    pub headlap: HeadlapNeed,
+    /// Up the slope.
+    pub gauging: Gauging,
+    /// Across the slope.
+    pub across: Across,
+    /// The courses, from the eaves up.
+    pub courses: Vec<Course>,
+    /// The lines of battens, from the eaves up.
+    pub batten_lines: Vec<BattenLine>,
+    /// What the covering covers.
+    pub covered: Region,
+    /// The slope itself, less its openings: what battens run over.
+    pub deck: Region,
+}
+
+impl Layout {
+    /// Sets a slope out.
+    ///
+    /// # Errors
+    /// If the clearances leave nothing to cover.
+    pub fn new(slope: &Slope, exposure: Exposure, rules: &Rules) -> Result<Self> {
+        let outline = slope.outline();
+        let reaches: Vec<EdgeReach> = slope
+            .edges
+            .iter()
+            .map(|edge| match edge.stated_reach {
+                Some(reach_m) => EdgeReach { reach_m, why: ReachSource::Survey },
+                None => EdgeReach::by_rule(edge.role, slope.pitch, rules),
+            })
+            .collect();
+        let moves: Vec<f64> = reaches.iter().map(|reach| reach.reach_m).collect();
+        let holes: Vec<_> = slope.openings.iter().map(|opening| opening.cleared.clone()).collect();
+        let covered = Region::from_moved_edges(&outline, &moves).without(&holes);
+        if covered.is_empty() {
+            let fault = Fault::new(FaultKind::NothingToCover, "has nothing left to cover");
+            return Err(fault.at(format!("slope '{}'", slope.name)).into());
+        }
+        let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
+        let deck = Region::from_outline(outline).without(&frames);
+
+        let covering = &*slope.laying.covering;
+        let headlap = HeadlapNeed::new(&slope.laying, slope.pitch, exposure, rules);
+        let top_gap = rules.edges().map(|edges| edges.ridge_gap_most.clone());
+        let gap = top_gap.as_ref().map_or(m(0.0), |gap| gap.value);
+        let (low, high) = covered.bounds();
+        let gauge_most = gauge_most(&slope.laying, headlap.needed);
+        let gauging = Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most);
+        let across = Across::new(&slope.laying, low.u, high.u);
+        let courses = courses(slope, &moves, &gauging, &across);
+        let batten_lines = batten_lines(covering, &gauging, &courses);
+        Ok(Self {
+            slope: slope.name.clone(),
+            pitch: slope.pitch,
+            laying: slope.laying.clone(),
+            reaches,
+            top_gap,
+            pitch_least: rules.pitch_least(covering, exposure),
+            headlap,
+            gauging,
+            across,
+            courses,
+            batten_lines,
+            covered,
+            deck,
+        })
+    }
+
+    /// The format.
+    #[must_use]
+    pub fn covering(&self) -> &Covering {
+        &self.laying.covering
+    }
+
+    /// The gauge.
+    #[must_use]
+    pub fn gauge(&self) -> Length {
+        m(self.gauging.gauge_m)
+    }
+
+    /// The headlap that the gauge leaves.
+    #[must_use]
+    pub fn headlap_laid(&self) -> Length {
+        self.covering().headlap_for(self.gauge())
+    }
+}
+
+/// The largest gauge allowed: by the headlap, by the format, and by the survey.
+fn gauge_most(laying: &Laying, headlap: Length) -> Length {
+    let by_headlap = laying.covering.gauge_for(headlap);
+    let others = [laying.covering.gauge_most.as_ref().map(|figure| figure.value), laying.gauge];
+    others.into_iter().flatten().fold(by_headlap, |least, gauge| if gauge < least { gauge } else { least })
+}
+
+/// The courses from the eaves up. An under-eaves course lies under the first course at the lowest eaves, and another
+/// one along each eaves further up.
+fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> Vec<Course> {
+    let covering = &*slope.laying.covering;
+    let is_lapped_double = covering.layers != Layers::Single;
+    let band =
+        |low: f64, origin: f64| Band { low, high: low + gauging.gauge_m, origin, width: across.cover_m };
+    let whole = covering.length.value.m();
+    let short = whole - gauging.gauge_m;
+    let last =
+        gauging.spaces + u32::from(is_lapped_double && covering.top_unit.is_none() && gauging.spaces > 0);
+    let mut courses = Vec::with_capacity(last as usize + 2);
+    if is_lapped_double {
+        let unit_length_m = match (&covering.eaves_unit, covering.layers) {
+            (Some(unit), _) => unit.length.m(),
+            // A triple lap starts with whole units laid double.
+            (None, Layers::Triple) => whole,
+            (None, _) => short,
+        };
+        for (at_m, between) in eaves_levels(slope, moves, gauging) {
+            courses.push(Course {
+                number: 0,
+                kind: CourseKind::UnderEaves,
+                band: band(at_m, across.origin_of(-1)),
+                unit_length_m,
+                between,
+            });
+        }
+    }
+    for number in 0..=last {
+        let is_top = is_lapped_double && number == last && number > 0;
+        let top_length = covering.top_unit.as_ref().map_or(short, |unit| unit.length.m());
+        courses.push(Course {
+            number: number + 1,
+            kind: if is_top { CourseKind::Top } else { CourseKind::Field },
+            band: band(gauging.tail_m(number), across.origin_of(i64::from(number))),
+            unit_length_m: if is_top { top_length } else { whole },
+            between: None,
+        });
+    }
+    courses.sort_by(|one, other| one.band.low.total_cmp(&other.band.low));
+    courses
+}
+
+/// Where under-eaves courses lie: the level of the tails, and the stretch along it.
+fn eaves_levels(slope: &Slope, moves: &[f64], gauging: &Gauging) -> Vec<(f64, Option<(f64, f64)>)> {
+    let mut levels: Vec<(f64, Option<(f64, f64)>)> = Vec::new();
+    for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.role == EdgeRole::Eaves) {
+        let level = edge.from.v.min(edge.to.v) - reach;
+        // Eaves that fall out of level by less than a course still start on the first tail line.
+        let level = if level - gauging.first_tail_m < gauging.gauge_m { gauging.first_tail_m } else { level };
+        // Past its ends the covering goes on to the verge's overhang or the foot of the hip.
+        let past = moves.iter().fold(0.0_f64, |most, by| most.max(*by));
+        let stretch = (edge.from.u.min(edge.to.u) - past, edge.from.u.max(edge.to.u) + past);
+        match levels.iter_mut().find(|(other, _)| (other - level).abs() < 1e-3) {
+            Some((_, Some(known))) => *known = (known.0.min(stretch.0), known.1.max(stretch.1)),
+            _ => levels.push((level, Some(stretch))),
+        }
+    }
+    levels
+}
+
+/// The batten lines from the eaves up: one for each course, one for two courses that hang on the same line.
+fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Course]) -> Vec<BattenLine> {
+    let gauge = m(gauging.gauge_m);
+    let from_head = (covering.length.value - covering.hanging_length_at(gauge)).m();
+    let mut lines: Vec<BattenLine> = courses
+        .iter()
+        .map(|course| {
+            let hanging = match course.kind {
+                CourseKind::Field => covering.hanging_length_at(gauge).m(),
+                CourseKind::UnderEaves | CourseKind::Top => course.unit_length_m - from_head,
+            };
+            BattenLine { course: course.number, at_m: course.band.low + hanging, between: course.between }
+        })
+        .collect();
+    lines.sort_by(|one, other| one.at_m.total_cmp(&other.at_m));
+    // The under-eaves course at a higher eaves may share the line of a field course.
+    lines.dedup_by(|later, earlier| (later.at_m - earlier.at_m).abs() < 1e-3 && earlier.between.is_none());
+    lines
+}

@@ -1,0 +1,16 @@
+//! Setting out: from a checked slope to courses, gauge, bond and batten lines.
+//!
+//! [`Layout::new`] follows the order of the work: the covered region, then up the slope, then across it. It keeps
+//! numbers; [`Layout::working`] and [`Layout::findings`] put them into words when somebody asks.
+
+mod across;
+pub mod cells;
+mod courses;
+mod layout;
+mod region;
+mod words;
+
+pub use across::Across;
+pub use courses::{CourseKind, Gauging};
+pub use layout::{BattenLine, Course, EdgeReach, HeadlapNeed, Layout, ReachSource};
+pub use region::Region;

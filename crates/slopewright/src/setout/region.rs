@@ -1,0 +1,373 @@
+//! The covered region: the outline of a slope with each edge moved out by its overhang or in by its clearance, less
+//! its openings.
+//!
+//! As long as no edges or openings run into each other, the corners stay the doubles that the survey gives. Where
+//! they do, the region is cut on a grid of 0.1 mm in whole numbers, so that every machine gives the same bits.
+
+use i_overlay::core::fill_rule::FillRule;
+use i_overlay::core::overlay::Overlay;
+use i_overlay::core::overlay_rule::OverlayRule;
+use i_overlay::i_float::int::point::IntPoint;
+
+use crate::survey::outline::{
+    GRID_M, Point, Ring, bounds, contains, edges, meeting, run_anticlockwise, signed_area,
+};
+
+/// A part of a slope's plane: outlines that run anticlockwise, holes that run clockwise, none crossing another.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Region {
+    rings: Vec<Ring>,
+}
+
+/// A moved edge never reaches further from its corner than this many times the move.
+const LONGEST_MITRE: f64 = 4.0;
+
+impl Region {
+    /// The region that one outline encloses.
+    #[must_use]
+    pub fn from_outline(mut outline: Ring) -> Self {
+        run_anticlockwise(&mut outline);
+        Self { rings: vec![outline] }
+    }
+
+    /// The region that an outline encloses when each edge is moved out by its own distance (in, where negative).
+    /// Edge `i` runs from corner `i` to the next; the outline runs anticlockwise.
+    #[must_use]
+    pub fn from_moved_edges(outline: &[Point], moves: &[f64]) -> Self {
+        if moves.iter().all(|by| *by == 0.0) {
+            return Self { rings: vec![outline.to_vec()] };
+        }
+        let (moved, kept_order) = move_edges(outline, moves);
+        if kept_order && is_simple(&moved) {
+            return Self { rings: vec![moved] };
+        }
+        Self::from_grid(on_grid_of(&[moved], &[], OverlayRule::Subject, FillRule::Positive))
+    }
+
+    /// The same region without what lies inside the holes (each any simple ring, in either direction).
+    #[must_use]
+    pub fn without(mut self, holes: &[Ring]) -> Self {
+        let mut cut: Vec<&Ring> = Vec::new();
+        let mut clear: Vec<Ring> = Vec::new();
+        for hole in holes {
+            if self.holds_apart(hole) && clear.iter().all(|other| are_apart(hole, other)) {
+                clear.push(hole.clone());
+            } else {
+                cut.push(hole);
+            }
+        }
+        if cut.is_empty() {
+            for mut hole in clear {
+                run_anticlockwise(&mut hole);
+                hole.reverse();
+                self.rings.push(hole);
+            }
+            return self;
+        }
+        let holes: Vec<Ring> = holes
+            .iter()
+            .map(|hole| {
+                let mut hole = hole.clone();
+                run_anticlockwise(&mut hole);
+                hole
+            })
+            .collect();
+        Self::from_grid(on_grid_of(&self.rings, &holes, OverlayRule::Difference, FillRule::NonZero))
+    }
+
+    fn from_grid(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Self {
+        #[expect(clippy::cast_precision_loss, reason = "the grid's numbers are far below 2^53")]
+        let off_grid = |p: IntPoint<i64>| Point::new(p.x as f64 * GRID_M, p.y as f64 * GRID_M);
+        Self {
+            rings: shapes
+                .into_iter()
+                .flatten()
+                .map(|ring| ring.into_iter().map(off_grid).collect())
+                .collect(),
+        }
+    }
+
+    /// Whether a ring lies wholly inside the one outline of this region, touching nothing.
+    fn holds_apart(&self, hole: &[Point]) -> bool {
+        let [outline] = self.rings.as_slice() else { return false };
+        hole.iter().all(|p| contains(outline, *p)) && !rings_meet(hole, outline)
+    }
+
+    /// The rings: outlines anticlockwise, holes clockwise.
+    #[must_use]
+    pub fn rings(&self) -> &[Ring] {
+        &self.rings
+    }
+
+    /// The region with `u` and `v` exchanged, so that level lines become lines up the slope.
+    #[must_use]
+    pub fn turned(&self) -> Self {
+        // Exchanging the axes mirrors a ring; running it backwards keeps its direction.
+        let turn = |ring: &Ring| ring.iter().rev().map(|p| Point::new(p.v, p.u)).collect();
+        Self { rings: self.rings.iter().map(turn).collect() }
+    }
+
+    /// Its area in square metres.
+    #[must_use]
+    pub fn area_m2(&self) -> f64 {
+        self.rings.iter().map(|ring| signed_area(ring)).sum()
+    }
+
+    /// Whether nothing is left.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.rings.is_empty()
+    }
+
+    /// The least and greatest coordinates.
+    #[must_use]
+    pub fn bounds(&self) -> (Point, Point) {
+        bounds(self.rings.iter().flatten())
+    }
+
+    /// Every edge, with the region to its left.
+    pub fn edges(&self) -> impl Iterator<Item = (Point, Point)> + '_ {
+        self.rings.iter().flat_map(|ring| edges(ring))
+    }
+
+    /// The stretches of the level line at `v` that lie inside, from left to right; none shorter than 0.1 mm.
+    #[must_use]
+    pub fn stretches_at(&self, v: f64) -> Vec<(f64, f64)> {
+        let mut crossings: Vec<f64> = self
+            .edges()
+            .filter(|(a, b)| (a.v > v) != (b.v > v))
+            .map(|(a, b)| a.u + (v - a.v) / (b.v - a.v) * (b.u - a.u))
+            .collect();
+        crossings.sort_unstable_by(f64::total_cmp);
+        let pairs = crossings.chunks_exact(2).filter_map(|pair| match pair {
+            [from, to] if to - from >= GRID_M => Some((*from, *to)),
+            _ => None,
+        });
+        join_up(pairs.collect())
+    }
+
+    /// The shadow of the band `low..high` on the level line: every `u` at which the region has a point in the band.
+    #[must_use]
+    pub fn shadow_of_band(&self, low: f64, high: f64) -> Vec<(f64, f64)> {
+        let mut parts = self.stretches_at(low);
+        parts.extend(self.stretches_at(high));
+        for (a, b) in self.edges() {
+            let (bottom, top) = if a.v <= b.v { (a, b) } else { (b, a) };
+            if bottom.v >= high || top.v <= low {
+                continue;
+            }
+            let at = |v: f64| {
+                if top.v > bottom.v {
+                    bottom.u + (v - bottom.v) / (top.v - bottom.v) * (top.u - bottom.u)
+                } else {
+                    top.u
+                }
+            };
+            let from = if bottom.v < low { at(low) } else { bottom.u };
+            let to = if top.v > high { at(high) } else { top.u };
+            parts.push((from.min(to), from.max(to)));
+        }
+        parts.sort_unstable_by(|x, y| x.0.total_cmp(&y.0));
+        let mut shadow = join_up(parts);
+        shadow.retain(|(from, to)| to - from >= GRID_M);
+        shadow
+    }
+}
+
+/// Joins stretches, sorted by their start, that overlap or touch within the grid.
+fn join_up(sorted: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
+    let mut joined: Vec<(f64, f64)> = Vec::with_capacity(sorted.len());
+    for (from, to) in sorted {
+        match joined.last_mut() {
+            Some(last) if from <= last.1 + GRID_M => last.1 = last.1.max(to),
+            _ => joined.push((from, to)),
+        }
+    }
+    joined
+}
+
+/// Moves every edge out by its distance and joins neighbours where their lines meet. The second value says whether
+/// every edge still runs its old way, that is, none has been swallowed by its neighbours.
+fn move_edges(outline: &[Point], moves: &[f64]) -> (Ring, bool) {
+    let sides: Vec<(Point, Point, f64)> =
+        edges(outline).zip(moves).map(|((a, b), by)| (a, b, *by)).filter(|(a, b, _)| a != b).collect();
+    let mut moved = Ring::with_capacity(sides.len() + 2);
+    // The last corner made for each side's start, to see later whether the side still runs forward.
+    let mut starts = Vec::with_capacity(sides.len());
+    let before = sides.iter().cycle().skip(sides.len().saturating_sub(1));
+    for (&(a, b, by), &(z, _, z_by)) in sides.iter().zip(before) {
+        let (along, along_before) = (b.minus(a), a.minus(z));
+        let (along, along_before) = (unit(along), unit(along_before));
+        let outward = |along: Point| Point::new(along.v, -along.u);
+        let (here, there) = (a.plus(outward(along), by), a.plus(outward(along_before), z_by));
+        let sine = along_before.cross(along);
+        let straight_on = along_before.dot(along) > 0.0;
+        if sine.abs() < 1e-9 && straight_on && (by - z_by).abs() < 1e-12 {
+            moved.push(here);
+        } else {
+            // The moved lines meet at `there + t * along_before`.
+            let t = here.minus(there).cross(along) / sine;
+            let corner = there.plus(along_before, t);
+            let reach = LONGEST_MITRE * by.abs().max(z_by.abs());
+            if sine.abs() > 1e-9 && corner.minus(a).length() <= reach {
+                moved.push(corner);
+            } else {
+                moved.push(there);
+                moved.push(here);
+            }
+        }
+        starts.push(moved.len() - 1);
+    }
+    let ends = sides.iter().enumerate().map(|(at, _)| {
+        // A side ends at the first corner made for the next one.
+        match starts.get(at) {
+            Some(start) if start + 1 < moved.len() => start + 1,
+            _ => 0,
+        }
+    });
+    let forward = sides.iter().zip(&starts).zip(ends).all(|((&(a, b, _), &start), end)| {
+        let (Some(from), Some(to)) = (moved.get(start), moved.get(end)) else { return false };
+        to.minus(*from).dot(b.minus(a)) > 0.0
+    });
+    (moved, forward)
+}
+
+fn unit(vector: Point) -> Point {
+    let length = vector.length();
+    Point::new(vector.u / length, vector.v / length)
+}
+
+fn is_simple(ring: &[Point]) -> bool {
+    let sides: Vec<(Point, Point)> = edges(ring).collect();
+    is_convex(&sides)
+        || sides.iter().enumerate().all(|(i, side)| {
+            sides
+                .iter()
+                .enumerate()
+                .skip(i + 2)
+                .all(|(j, other)| (i == 0 && j + 1 == sides.len()) || meeting(*side, *other).is_none())
+        })
+}
+
+/// Whether the sides turn left all the way and only once round.
+fn is_convex(sides: &[(Point, Point)]) -> bool {
+    let mut turns_of_u = 0;
+    let mut way_before = 0.0_f64;
+    for (&(a, b), &(_, c)) in sides.iter().zip(sides.iter().cycle().skip(1)) {
+        if b.minus(a).cross(c.minus(b)) < 0.0 {
+            return false;
+        }
+        let way = b.u - a.u;
+        if way != 0.0 {
+            if way_before * way < 0.0 {
+                turns_of_u += 1;
+            }
+            way_before = way;
+        }
+    }
+    turns_of_u <= 2
+}
+
+fn rings_meet(one: &[Point], other: &[Point]) -> bool {
+    edges(one).any(|side| edges(other).any(|opposite| meeting(side, opposite).is_some()))
+}
+
+/// Whether two rings share no point and neither lies inside the other.
+fn are_apart(one: &[Point], other: &[Point]) -> bool {
+    let inside = |outer: &[Point], inner: &[Point]| inner.first().is_some_and(|p| contains(outer, *p));
+    !rings_meet(one, other) && !inside(one, other) && !inside(other, one)
+}
+
+fn on_grid_of(
+    subject: &[Ring],
+    clip: &[Ring],
+    rule: OverlayRule,
+    fill: FillRule,
+) -> Vec<Vec<Vec<IntPoint<i64>>>> {
+    #[expect(
+        clippy::cast_possible_truncation,
+        reason = "checked slopes are under 1 km, and a float cast saturates"
+    )]
+    let on_grid = |p: &Point| IntPoint::new((p.u / GRID_M).round() as i64, (p.v / GRID_M).round() as i64);
+    let lay =
+        |rings: &[Ring]| rings.iter().map(|ring| ring.iter().map(on_grid).collect()).collect::<Vec<Vec<_>>>();
+    Overlay::<i64>::from_subj_and_clip(&lay(subject), &lay(clip)).overlay(rule, fill)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn ring(corners: &[(f64, f64)]) -> Ring {
+        corners.iter().map(|(u, v)| Point::new(*u, *v)).collect()
+    }
+
+    #[test]
+    fn each_edge_moves_by_its_own_distance() {
+        // Eaves out 0.05, right verge out 0.04, ridge stays, left edge in 0.10: 8 x 5 becomes 7.94 x 5.05.
+        let region = Region::from_moved_edges(
+            &ring(&[(0.0, 0.0), (8.0, 0.0), (8.0, 5.0), (0.0, 5.0)]),
+            &[0.05, 0.04, 0.0, -0.10],
+        );
+        assert!((region.area_m2() - 7.94 * 5.05).abs() < 1e-12);
+        assert_eq!(region.bounds(), (Point::new(0.10, -0.05), Point::new(8.04, 5.0)));
+    }
+
+    #[test]
+    fn a_straight_edge_in_two_parts_with_two_overhangs_gets_a_step() {
+        let outline = ring(&[(0.0, 0.0), (4.0, 0.0), (8.0, 0.0), (8.0, 5.0), (0.0, 5.0)]);
+        let region = Region::from_moved_edges(&outline, &[0.10, 0.05, 0.0, 0.0, 0.0]);
+        assert!((region.area_m2() - (40.0 + 0.4 + 0.2)).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_edge_swallowed_by_its_neighbours_leaves_a_sound_region() {
+        // A notch 0.1 wide in the top edge; clearing its two sides by 0.2 each swallows the notch's bottom from outside.
+        let outline = ring(&[
+            (0.0, 0.0),
+            (8.0, 0.0),
+            (8.0, 5.0),
+            (4.1, 5.0),
+            (4.1, 4.0),
+            (4.0, 4.0),
+            (4.0, 5.0),
+            (0.0, 5.0),
+        ]);
+        let region = Region::from_moved_edges(&outline, &[0.0, 0.0, 0.0, 0.06, 0.0, 0.06, 0.0, 0.0]);
+        assert!((region.area_m2() - 40.0).abs() < 1e-3, "{}", region.area_m2());
+        // A narrow gable cleared from both sides by more than its width leaves nothing.
+        let nothing = Region::from_moved_edges(
+            &ring(&[(0.0, 0.0), (0.3, 0.0), (0.3, 5.0), (0.0, 5.0)]),
+            &[0.0, -0.2, 0.0, -0.2],
+        );
+        assert!(nothing.is_empty());
+    }
+
+    #[test]
+    fn holes_apart_stay_exact_and_overlapping_ones_are_cut_once() {
+        let slope = Region::from_outline(ring(&[(0.0, 0.0), (8.0, 0.0), (8.0, 5.0), (0.0, 5.0)]));
+        let one = ring(&[(1.0, 1.0), (2.0, 1.0), (2.0, 2.0), (1.0, 2.0)]);
+        let two = ring(&[(1.5, 1.5), (2.5, 1.5), (2.5, 2.5), (1.5, 2.5)]);
+        let over_the_edge = ring(&[(7.5, 1.0), (8.5, 1.0), (8.5, 2.0), (7.5, 2.0)]);
+        assert!((slope.clone().without(core::slice::from_ref(&one)).area_m2() - 39.0).abs() < 1e-12);
+        assert!((slope.clone().without(&[one.clone(), two]).area_m2() - (40.0 - 1.75)).abs() < 1e-9);
+        assert!((slope.without(&[one, over_the_edge]).area_m2() - 38.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn stretches_and_shadows() {
+        let slope = Region::from_outline(ring(&[(0.0, 0.0), (8.0, 0.0), (6.0, 5.0), (2.0, 5.0)]))
+            .without(&[ring(&[(3.0, 1.0), (4.0, 1.0), (4.0, 2.0), (3.0, 2.0)])]);
+        let rounded = |stretches: Vec<(f64, f64)>| -> Vec<(f64, f64)> {
+            stretches
+                .into_iter()
+                .map(|(from, to)| ((from * 1e9).round() / 1e9, (to * 1e9).round() / 1e9))
+                .collect()
+        };
+        assert_eq!(rounded(slope.stretches_at(1.5)), [(0.6, 3.0), (4.0, 7.4)]);
+        assert_eq!(slope.stretches_at(6.0), []);
+        // A band that the opening does not fill: its shadow is whole. One that it fills: its shadow has a gap.
+        assert_eq!(rounded(slope.shadow_of_band(0.5, 1.5)), [(0.2, 7.8)]);
+        assert_eq!(rounded(slope.shadow_of_band(1.25, 1.75)), [(0.5, 3.0), (4.0, 7.5)]);
+    }
+}

@@ -1,0 +1,295 @@
+//! The survey document: what a roof is, as measured, in TOML or JSON.
+
+use std::collections::BTreeMap;
+
+use serde_json::Value;
+
+use super::entry::{CoverMassText, Entry, LengthText, PitchText, document};
+use crate::error::{Error, Fault, FaultKind, Result};
+use crate::quantity::limit;
+
+/// The version of the document that this library writes and reads.
+pub const DOCUMENT_VERSION: u32 = 1;
+
+document! {
+    /// A survey: the covering that is wanted, and the slopes as measured.
+    pub struct SurveyDocument {
+        /// The version of this document: 1.
+        slopewright: u32,
+        /// What the job is called.
+        name: String,
+        /// How exposed the site is to driving rain: `sheltered`, `moderate` (the default) or `severe`.
+        exposure: String,
+        /// The new covering.
+        covering: CoveringDocument,
+        /// The battens and what they are nailed to.
+        battens: BattensDocument,
+        /// The underlay.
+        underlay: UnderlayDocument,
+        /// How the units are fixed.
+        fixings: FixingsDocument,
+        /// The covering that comes off.
+        old_covering: OldCoveringDocument,
+        /// Whole roofs by their form.
+        form: Vec<Entry<FormDocument>>,
+        /// Slopes one by one.
+        slope: Vec<Entry<SlopeDocument>>,
+        /// Coverings, battens, underlays and nails of your own, as in a catalogue file.
+        catalogue: Value,
+    }
+}
+
+document! {
+    /// A covering, and how it is to be laid.
+    pub struct CoveringDocument {
+        /// The key of the format in the catalogue, such as `plain-tile-265x165`.
+        format: String,
+        /// The least headlap wanted; it counts where it is stricter than the rule.
+        headlap: LengthText,
+        /// The largest gauge wanted; it counts where it is stricter than the rule.
+        gauge: LengthText,
+        /// The open joint between neighbours, if not the format's own.
+        joint: LengthText,
+        /// The shift of alternate courses: `half`, `straight`, or a length.
+        bond: String,
+        /// Where the first whole unit of the first course stands: `left` (the default), `right` or `centre`.
+        start: String,
+        /// The least width of a cut unit; narrower ones join their neighbour. The default is half a unit.
+        least_cut: LengthText,
+    }
+}
+
+document! {
+    /// The battens and the rafters under them.
+    pub struct BattensDocument {
+        /// The key of the batten in the catalogue; by default the least size that the rules allow.
+        format: String,
+        /// The distance between rafter centres.
+        rafter_spacing: LengthText,
+        /// The distance of the first rafter's centre from the left end of the eaves; by default half a spacing.
+        first_rafter: LengthText,
+        /// Whether counter-battens lie on the rafters.
+        counter_battens: bool,
+    }
+}
+
+document! {
+    /// The underlay.
+    pub struct UnderlayDocument {
+        /// The key of the underlay in the catalogue.
+        format: String,
+        /// Whether it lies on boards (`true`) or hangs from rafter to rafter (`false`, the default).
+        supported: bool,
+        /// The least horizontal lap wanted; it counts where it is stricter than the rule.
+        horizontal_lap: LengthText,
+        /// The least end lap wanted; it counts where it is stricter than the rule.
+        end_lap: LengthText,
+    }
+}
+
+document! {
+    /// How the units are fixed. The specification is for a competent person under the local code.
+    pub struct FixingsDocument {
+        /// The key of the nail for the units.
+        nail: String,
+        /// How many nails a fixed unit takes.
+        nails_each: u32,
+        /// Every how many courses all units are fixed: 1 is every course.
+        every_course: u32,
+        /// Whether the units at the edges are all fixed.
+        edges: bool,
+        /// The pitch from which every unit is fixed.
+        all_from_pitch: PitchText,
+        /// The key of the nail for the battens.
+        batten_nail: String,
+    }
+}
+
+document! {
+    /// The covering that comes off, for the change of weight.
+    pub struct OldCoveringDocument {
+        /// Its mass for each square metre of slope, units only.
+        mass: CoverMassText,
+        /// Its format in the catalogue, if that is known instead.
+        format: String,
+        /// Its gauge, with the format.
+        gauge: LengthText,
+        /// Whether it may hold asbestos: old fibre-cement of unknown age does.
+        may_hold_asbestos: bool,
+    }
+}
+
+document! {
+    /// A whole roof by its form, measured in plan at the eaves.
+    pub struct FormDocument {
+        /// What it is called; its slopes are named after it.
+        name: String,
+        /// The form: `gable`, `hipped` or `lean-to`.
+        form: String,
+        /// The length along the front eaves.
+        length: LengthText,
+        /// The distance from the front eaves to the rear eaves; for a lean-to, to the wall.
+        span: LengthText,
+        /// The pitch of the front and rear slopes.
+        pitch: PitchText,
+        /// The pitch of the hip ends, if it differs.
+        hip_pitch: PitchText,
+        /// Which ends are hipped, as seen from the front: `both` (the default), `left` or `right`.
+        hips: String,
+        /// More about the front slope.
+        front: SlopeDetailDocument,
+        /// More about the rear slope.
+        rear: SlopeDetailDocument,
+        /// More about the hip end on the left, as seen from the front.
+        left: SlopeDetailDocument,
+        /// More about the hip end on the right, as seen from the front.
+        right: SlopeDetailDocument,
+    }
+}
+
+document! {
+    /// What a slope of a form has of its own.
+    pub struct SlopeDetailDocument {
+        /// A covering of its own.
+        covering: CoveringDocument,
+        /// Its edges by name, where they differ from what the form says.
+        edges: BTreeMap<String, Entry<EdgeDocument>>,
+        /// Its openings.
+        opening: Vec<Entry<OpeningDocument>>,
+    }
+}
+
+document! {
+    /// One slope, measured in its own plane unless the shape says `plan`.
+    pub struct SlopeDocument {
+        /// What it is called.
+        name: String,
+        /// The shape: `rectangle`, `trapezoid`, `hip-end`, `triangle`, `parallelogram`, `outline` or `plan`.
+        shape: String,
+        /// Its pitch.
+        pitch: PitchText,
+        /// The length of the eaves.
+        eaves: LengthText,
+        /// The length of the ridge or top edge of a trapezoid.
+        ridge: LengthText,
+        /// The distance from eaves to ridge, square to the eaves, on the slope.
+        rafter: LengthText,
+        /// How far the left end of the top lies to the right of the left end of the eaves.
+        offset: LengthText,
+        /// The corners of an outline, or of a plan: pairs of distances to the right and up the slope.
+        points: Vec<Entry<Vec<Entry<LengthText>>>>,
+        /// A covering of its own.
+        covering: CoveringDocument,
+        /// Its edges by name (`eaves`, `right`, `top`, `left`), or of an outline by number from 1.
+        edges: BTreeMap<String, Entry<EdgeDocument>>,
+        /// Its openings.
+        opening: Vec<Entry<OpeningDocument>>,
+    }
+}
+
+document! {
+    /// One edge of a slope.
+    pub struct EdgeDocument {
+        /// What it is: `eaves`, `ridge`, `verge`, `hip`, `valley`, `side-abutment` or `top-abutment`.
+        role: String,
+        /// How far the covering reaches past it.
+        overhang: LengthText,
+        /// How far the covering stops short of it.
+        clearance: LengthText,
+    }
+}
+
+document! {
+    /// A hole in the covering.
+    pub struct OpeningDocument {
+        /// What it is called.
+        name: String,
+        /// From the left end of the eaves to its left side.
+        from_left: LengthText,
+        /// From the eaves to its lower side, up the slope.
+        from_eaves: LengthText,
+        /// Its width.
+        width: LengthText,
+        /// Its height, up the slope.
+        height: LengthText,
+        /// Its corners, if it is not a rectangle: pairs of distances to the right and up the slope.
+        points: Vec<Entry<Vec<Entry<LengthText>>>>,
+        /// How far the covering stays away from it on every side.
+        clearance: LengthText,
+        /// The same below it, where it differs.
+        clearance_below: LengthText,
+        /// The same above it, where it differs.
+        clearance_above: LengthText,
+        /// The same to its left and right, where it differs.
+        clearance_beside: LengthText,
+    }
+}
+
+impl SurveyDocument {
+    /// Reads a survey from TOML. Only broken TOML is an error here; what the document says is checked by
+    /// [`SurveyDocument::check`].
+    ///
+    /// # Errors
+    /// If the text is too large or not TOML.
+    pub fn from_toml(text: &str) -> Result<Self> {
+        size_is_allowed(text)?;
+        toml::from_str(text).map_err(|error| {
+            let line =
+                error.span().map(|span| 1 + text.get(..span.start).unwrap_or_default().matches('\n').count());
+            unreadable("TOML", error.message(), line)
+        })
+    }
+
+    /// Reads a survey from JSON. Only broken JSON is an error here.
+    ///
+    /// # Errors
+    /// If the text is too large or not JSON.
+    pub fn from_json(text: &str) -> Result<Self> {
+        size_is_allowed(text)?;
+        serde_json::from_str(text).map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line())))
+    }
+
+    /// Writes the survey as TOML.
+    ///
+    /// # Errors
+    /// If a field holds something that TOML cannot say.
+    pub fn to_toml(&self) -> Result<String> {
+        toml::to_string(self).map_err(|error| {
+            Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into()
+        })
+    }
+
+    /// Writes the survey as JSON.
+    ///
+    /// # Errors
+    /// If a field holds something that JSON cannot say.
+    pub fn to_json(&self) -> Result<String> {
+        serde_json::to_string_pretty(self).map_err(|error| {
+            Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into()
+        })
+    }
+
+    /// The JSON schema of the document.
+    #[must_use]
+    pub fn schema() -> Value {
+        schemars::schema_for!(Self).to_value()
+    }
+}
+
+fn size_is_allowed(text: &str) -> Result<()> {
+    let size = u32::try_from(text.len()).map_or(f64::INFINITY, f64::from);
+    if limit::document_size.holds(size) {
+        return Ok(());
+    }
+    Err(Fault::new(FaultKind::DocumentTooLarge, "is too large a document")
+        .given(format!("{} bytes", text.len()))
+        .allowed(limit::document_size.range())
+        .into())
+}
+
+fn unreadable(language: &str, message: &str, line: Option<usize>) -> Error {
+    let place = line.map_or_else(String::new, |line| format!("line {line}"));
+    Fault::new(FaultKind::DocumentUnreadable, format!("is not {language}: {}", message.trim()))
+        .at(place)
+        .into()
+}

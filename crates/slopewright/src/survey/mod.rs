@@ -1,0 +1,43 @@
+//! The survey: what the roof is, as measured.
+//!
+//! A [`SurveyDocument`] is read from TOML or JSON, or made in code. Its check gives a [`Roof`], or every fault at
+//! once, each with its place:
+//!
+//! ```
+//! use slopewright::survey::SurveyDocument;
+//! let survey = SurveyDocument::from_toml(r#"
+//!     slopewright = 1
+//!     covering.format = "plain-tile-265x165"
+//!     [[slope]]
+//!     name = "north"
+//!     shape = "rectangle"
+//!     pitch = "45 deg"
+//!     eaves = "8 m"
+//!     rafter = "5 m"
+//!     opening = [{ from_left = "7.2 m", from_eaves = "1 m", width = "1.1 m", height = "1.4 m" }]
+//! "#)?;
+//! let error = survey.check().unwrap_err();
+//! assert!(error.to_string().starts_with("slope 'north', opening 1: lies 0.3 m outside the right verge"));
+//! # Ok::<(), slopewright::Error>(())
+//! ```
+
+mod build;
+mod check;
+mod document;
+mod entry;
+mod form;
+pub mod outline;
+mod reading;
+mod roof;
+mod shape;
+
+pub use document::{
+    BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FormDocument,
+    OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument, SurveyDocument,
+    UnderlayDocument,
+};
+pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
+pub use roof::{
+    BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
+    UnderlayChoice,
+};

@@ -1,0 +1,236 @@
+//! A checked roof: slopes in their own planes, edges with roles, openings. Whatever is in here has passed the check.
+
+use std::sync::Arc;
+
+use serde::{Deserialize, Serialize};
+
+use super::outline::{Point, Ring, bounds, signed_area};
+use crate::catalogue::{Batten, Covering, Nail, Underlay};
+use crate::quantity::{Area, CoverMass, Length, Pitch, m2};
+use crate::rules::Exposure;
+
+/// What an edge of a slope is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum EdgeRole {
+    /// The low edge.
+    Eaves,
+    /// The level top edge where two slopes meet.
+    Ridge,
+    /// A raking edge at a gable.
+    Verge,
+    /// An external raking joint of two slopes.
+    Hip,
+    /// An internal raking joint of two slopes.
+    Valley,
+    /// A side edge against a wall.
+    SideAbutment,
+    /// A top edge against a wall.
+    TopAbutment,
+}
+
+impl EdgeRole {
+    /// Every role.
+    pub const ALL: [Self; 7] = [
+        Self::Eaves,
+        Self::Ridge,
+        Self::Verge,
+        Self::Hip,
+        Self::Valley,
+        Self::SideAbutment,
+        Self::TopAbutment,
+    ];
+
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Eaves => "eaves",
+            Self::Ridge => "ridge",
+            Self::Verge => "verge",
+            Self::Hip => "hip",
+            Self::Valley => "valley",
+            Self::SideAbutment => "side-abutment",
+            Self::TopAbutment => "top-abutment",
+        }
+    }
+
+    /// The role of a word.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|role| role.word() == word)
+    }
+}
+
+/// One edge of a slope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Edge {
+    /// Its name on this slope: `eaves`, `right`, `top`, `left`, or the number of an outline's edge.
+    pub name: String,
+    /// Where it starts; the slope lies to its left.
+    pub from: Point,
+    /// Where it ends.
+    pub to: Point,
+    /// What it is.
+    pub role: EdgeRole,
+    /// Whether the survey says what it is, or its direction does.
+    pub role_is_stated: bool,
+    /// How far the covering reaches past it (positive) or stops short of it (negative), in metres, if stated.
+    pub stated_reach: Option<f64>,
+}
+
+impl Edge {
+    /// Its true length on the slope.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
+        self.to.minus(self.from).length()
+    }
+}
+
+/// A hole in the covering.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Opening {
+    /// What it is called.
+    pub name: String,
+    /// Its corners, anticlockwise.
+    pub outline: Ring,
+    /// Its corners with the clearance around it: what the covering leaves free.
+    pub cleared: Ring,
+}
+
+/// How a covering is to be laid on a slope.
+#[derive(Debug, Clone)]
+pub struct Laying {
+    /// The format.
+    pub covering: Arc<Covering>,
+    /// The least headlap wanted.
+    pub headlap: Option<Length>,
+    /// The largest gauge wanted.
+    pub gauge: Option<Length>,
+    /// The sideways shift of alternate courses, as a share of the cover width.
+    pub bond_shift: f64,
+    /// Where the first whole unit stands.
+    pub start: Start,
+    /// The least width of a cut unit.
+    pub least_cut: Option<Length>,
+}
+
+/// Where the first whole unit of the first course stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Start {
+    /// At the left edge.
+    #[default]
+    Left,
+    /// At the right edge.
+    Right,
+    /// With its middle on the middle of the slope.
+    Centre,
+}
+
+/// One flat face of a roof, in its own plane.
+#[derive(Debug, Clone)]
+pub struct Slope {
+    /// What it is called.
+    pub name: String,
+    /// Its pitch.
+    pub pitch: Pitch,
+    /// Its edges in order, anticlockwise.
+    pub edges: Vec<Edge>,
+    /// Its openings.
+    pub openings: Vec<Opening>,
+    /// What it is covered with.
+    pub laying: Laying,
+}
+
+impl Slope {
+    /// Its corners, anticlockwise.
+    #[must_use]
+    pub fn outline(&self) -> Ring {
+        self.edges.iter().map(|edge| edge.from).collect()
+    }
+
+    /// The area of its outline, openings not deducted.
+    #[must_use]
+    pub fn gross_area(&self) -> Area {
+        m2(signed_area(&self.outline()))
+    }
+
+    /// The level of its lowest and highest corner, in metres up the slope.
+    #[must_use]
+    pub fn levels_m(&self) -> (f64, f64) {
+        let (low, high) = bounds(&self.outline());
+        (low.v, high.v)
+    }
+}
+
+/// The battens of a roof and what they are nailed to.
+#[derive(Debug, Clone)]
+pub struct BattenChoice {
+    /// The batten, if stated.
+    pub batten: Option<Arc<Batten>>,
+    /// The distance between rafter centres, if stated.
+    pub rafter_spacing: Option<Length>,
+    /// The first rafter's centre from the left end of the eaves.
+    pub first_rafter: Option<Length>,
+    /// Whether counter-battens lie on the rafters.
+    pub counter_battens: bool,
+}
+
+/// The underlay of a roof.
+#[derive(Debug, Clone)]
+pub struct UnderlayChoice {
+    /// The format.
+    pub underlay: Arc<Underlay>,
+    /// Whether it lies on boards.
+    pub supported: bool,
+    /// The least horizontal lap wanted.
+    pub horizontal_lap: Option<Length>,
+    /// The least end lap wanted.
+    pub end_lap: Option<Length>,
+}
+
+/// How the units are fixed, where the survey says so.
+#[derive(Debug, Clone, Default)]
+pub struct FixingChoice {
+    /// The nail for the units.
+    pub nail: Option<Arc<Nail>>,
+    /// How many nails a fixed unit takes.
+    pub nails_each: Option<u32>,
+    /// Every how many courses all units are fixed.
+    pub every_course: Option<u32>,
+    /// Whether the units at the edges are all fixed.
+    pub edges: Option<bool>,
+    /// The pitch from which every unit is fixed.
+    pub all_from_pitch: Option<Pitch>,
+    /// The nail for the battens.
+    pub batten_nail: Option<Arc<Nail>>,
+}
+
+/// The covering that comes off.
+#[derive(Debug, Clone, Default)]
+pub struct OldCovering {
+    /// Its mass for each square metre of slope, and how that is known.
+    pub mass: Option<(CoverMass, String)>,
+    /// Whether it may hold asbestos.
+    pub may_hold_asbestos: bool,
+}
+
+/// A roof that has passed the check.
+#[derive(Debug, Clone)]
+pub struct Roof {
+    /// What the job is called.
+    pub name: String,
+    /// How exposed the site is.
+    pub exposure: Exposure,
+    /// Its slopes.
+    pub slopes: Vec<Slope>,
+    /// Its battens.
+    pub battens: BattenChoice,
+    /// Its underlay, if any is wanted.
+    pub underlay: Option<UnderlayChoice>,
+    /// Its fixings.
+    pub fixings: FixingChoice,
+    /// What comes off.
+    pub old_covering: OldCovering,
+}

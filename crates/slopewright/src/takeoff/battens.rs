@@ -1,0 +1,127 @@
+//! Battens as rows and net metres, with their crossings of the rafters. Cutting them from stock comes later.
+
+use serde::Serialize;
+
+use crate::setout::{Layout, Region};
+
+/// One stretch of batten along a line.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BattenRow {
+    /// Which line it lies on, from 1 at the eaves.
+    pub line: u32,
+    /// The top of the batten, in metres up the slope.
+    pub at_m: f64,
+    /// Its left end, in metres from the left end of the eaves.
+    pub from_m: f64,
+    /// Its right end.
+    pub to_m: f64,
+    /// How many rafters it crosses, if their places are known.
+    pub crossings: Option<u32>,
+}
+
+impl BattenRow {
+    /// Its length in metres.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
+        self.to_m - self.from_m
+    }
+}
+
+/// The rafters of a slope: centres at equal distances.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Rafters {
+    /// The distance between centres, in metres.
+    pub spacing_m: f64,
+    /// The first centre, in metres from the left end of the eaves.
+    pub first_m: f64,
+}
+
+impl Rafters {
+    /// How many centres lie between two places, both included.
+    #[must_use]
+    pub fn between(&self, from_m: f64, to_m: f64) -> u32 {
+        let steps = |at: f64| (at - self.first_m) / self.spacing_m;
+        // A batten end on the centre line of a rafter is nailed to it: within a millimetre counts.
+        let near = 1e-3 / self.spacing_m;
+        let (first, last) = ((steps(from_m) - near).ceil(), (steps(to_m) + near).floor());
+        if last < first { 0 } else { crate::quantity::whole_up(last - first + 1.0) }
+    }
+
+    /// The centres between two places.
+    pub fn centres(&self, from_m: f64, to_m: f64) -> impl Iterator<Item = f64> + use<> {
+        let Self { spacing_m, first_m } = *self;
+        let first = ((from_m - first_m) / spacing_m).ceil();
+        (0..self.between(from_m, to_m)).map(move |step| (first + f64::from(step)).mul_add(spacing_m, first_m))
+    }
+}
+
+/// The battens of a slope.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SlopeBattens {
+    /// The rafters they are nailed to, if stated.
+    pub rafters: Option<Rafters>,
+    /// The rows from the eaves up.
+    pub rows: Vec<BattenRow>,
+    /// Net length of the rows, in metres.
+    pub length_m: f64,
+    /// Crossings of rafters, one nail each.
+    pub crossings: Option<u32>,
+    /// Net length of the counter-battens on the rafters, in metres, if any are wanted.
+    pub counter_length_m: Option<f64>,
+}
+
+impl SlopeBattens {
+    /// The battens of a layout: each line clipped to the slope and its openings.
+    #[must_use]
+    pub fn lay(layout: &Layout, rafters: Option<Rafters>, counter_battens: bool) -> Self {
+        let mut battens = Self { rafters, ..Self::default() };
+        let mut number = 0;
+        for line in &layout.batten_lines {
+            number += 1;
+            for (from, to) in layout.deck.stretches_at(line.at_m) {
+                let (from_m, to_m) =
+                    line.between.map_or((from, to), |(left, right)| (from.max(left), to.min(right)));
+                if to_m <= from_m {
+                    continue;
+                }
+                let crossings = rafters.map(|rafters| rafters.between(from_m, to_m));
+                battens.length_m += to_m - from_m;
+                battens.crossings =
+                    battens.crossings.map_or(crossings, |sum| crossings.map(|more| sum + more));
+                battens.rows.push(BattenRow { line: number, at_m: line.at_m, from_m, to_m, crossings });
+            }
+        }
+        if counter_battens && let Some(rafters) = rafters {
+            battens.counter_length_m = Some(counter_length(&layout.deck, rafters));
+        }
+        battens
+    }
+}
+
+/// Net length of battens up the slope, one on each rafter.
+fn counter_length(deck: &Region, rafters: Rafters) -> f64 {
+    let turned = deck.turned();
+    let (low, high) = deck.bounds();
+    rafters
+        .centres(low.u, high.u)
+        .map(|at| turned.stretches_at(at).iter().map(|(from, to)| to - from).sum::<f64>())
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn crossings_counted_by_hand() {
+        let rafters = Rafters { spacing_m: 0.45, first_m: 0.225 };
+        // Centres at 0.225, 0.675, 1.125 ... 7.875: eighteen within 8 m.
+        assert_eq!(rafters.between(0.0, 8.0), 18);
+        assert_eq!(rafters.between(0.225, 0.675), 2);
+        assert_eq!(rafters.between(0.3, 0.6), 0);
+        let centres: Vec<f64> = rafters.centres(0.5, 1.2).collect();
+        assert!(
+            centres.len() == 2 && (centres[0] - 0.675).abs() < 1e-12 && (centres[1] - 1.125).abs() < 1e-12
+        );
+    }
+}

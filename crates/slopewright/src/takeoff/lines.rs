@@ -1,0 +1,421 @@
+//! The take-off as lines: one for each kind of thing on each slope, with its working.
+
+use serde::Serialize;
+
+use super::{SlopeTakeOff, TakeOff};
+use crate::catalogue::{Companion, Covering, Nail};
+use crate::quantity::{Mass, MassIn as _, figure, kg};
+use crate::reason::Working;
+use crate::setout::CourseKind;
+
+/// What part of the roof a line belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum Part {
+    /// Tiles, slates, shingles.
+    Covering,
+    /// Battens and counter-battens.
+    Battens,
+    /// Underlay.
+    Underlay,
+    /// Nails.
+    Fixings,
+}
+
+impl Part {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Covering => "covering",
+            Self::Battens => "battens",
+            Self::Underlay => "underlay",
+            Self::Fixings => "fixings",
+        }
+    }
+}
+
+/// One line of a take-off.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Line {
+    /// The slope; empty for the whole roof.
+    pub slope: String,
+    /// The part of the roof.
+    pub part: Part,
+    /// What it is, in the trade's words.
+    pub item: String,
+    /// The key of its format in the catalogue; empty where there is none.
+    pub format: String,
+    /// How many.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub count: Option<u64>,
+    /// How long, in metres.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub length_m: Option<f64>,
+    /// How large, in square metres.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub area_m2: Option<f64>,
+    /// How heavy, in kilograms.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub mass_kg: Option<f64>,
+    /// Why.
+    pub working: Working,
+}
+
+impl Line {
+    fn new(slope: &str, part: Part, item: impl Into<String>, format: &str, working: Working) -> Self {
+        Self {
+            slope: slope.to_owned(),
+            part,
+            item: item.into(),
+            format: format.to_owned(),
+            count: None,
+            length_m: None,
+            area_m2: None,
+            mass_kg: None,
+            working,
+        }
+    }
+
+    fn count(mut self, count: u64) -> Self {
+        self.count = Some(count);
+        self
+    }
+
+    fn length(mut self, length_m: f64) -> Self {
+        self.length_m = Some(length_m);
+        self
+    }
+
+    fn area(mut self, area_m2: f64) -> Self {
+        self.area_m2 = Some(area_m2);
+        self
+    }
+
+    fn mass_each(mut self, each: Option<Mass>) -> Self {
+        self.mass_kg = each.zip(self.count).map(|(each, count)| (each * count_factor(count)).kg());
+        self
+    }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^53")]
+fn count_factor(count: u64) -> f64 {
+    count as f64
+}
+
+impl TakeOff {
+    /// Every line, slope by slope, then those of the whole roof.
+    #[must_use]
+    pub fn lines(&self) -> Vec<Line> {
+        let mut lines = Vec::new();
+        for slope in &self.slopes {
+            slope.covering_lines(&mut lines);
+            slope.batten_lines(self, &mut lines);
+            slope.underlay_lines(self, &mut lines);
+            slope.fixing_lines(self, &mut lines);
+        }
+        self.roll_line(&mut lines);
+        lines
+    }
+
+    fn roll_line(&self, lines: &mut Vec<Line>) {
+        let Some(choice) = &self.underlay else { return };
+        let length: f64 =
+            self.slopes.iter().filter_map(|slope| slope.underlay.as_ref()).map(|u| u.length_m).sum();
+        let end_laps: u32 =
+            self.slopes.iter().filter_map(|slope| slope.underlay.as_ref()).map(|u| u.end_laps).sum();
+        let roll = &choice.underlay;
+        let working = Working::new(
+            "rolls",
+            "runs and end laps cut one after the other, what is left of a roll laid before the next is opened",
+            format!("{} m with {end_laps} end laps, from rolls of {} m", figure(length, 2), figure(roll.length.value.value, 2)),
+            self.rolls.to_string(),
+        )
+        .by("offcuts carried on from slope to slope", roll.length.citation());
+        let mass = roll.roll_mass();
+        lines.push(
+            Line::new("", Part::Underlay, "rolls of underlay", &roll.key, working)
+                .count(self.rolls.into())
+                .mass_each(mass),
+        );
+    }
+}
+
+impl SlopeTakeOff {
+    fn name(&self) -> &str {
+        &self.layout.slope
+    }
+
+    fn covering_lines(&self, lines: &mut Vec<Line>) {
+        let covering = self.layout.covering();
+        let units = &self.units;
+        let mass = covering.mass.as_ref().map(|mass| mass.value);
+        let name = self.name();
+        let area = self.layout.covered.area_m2();
+        let net = Working::new(
+            "covered area",
+            "outline with overhangs and clearances, less openings",
+            "",
+            format!("{} m2", figure(area, 2)),
+        );
+        lines.push(Line::new(name, Part::Covering, "area covered", &covering.key, net).area(area));
+
+        let whole = self.course_working("whole units", CourseKind::Field, |course| course.whole);
+        lines.push(
+            Line::new(name, Part::Covering, "whole units", &covering.key, whole)
+                .count(units.whole.into())
+                .mass_each(mass),
+        );
+        let cut = self
+            .course_working("cut units", CourseKind::Field, |course| course.cut)
+            .by("each cut takes a unit of its own", "");
+        lines.push(
+            Line::new(name, Part::Covering, "units to be cut", &covering.key, cut)
+                .count(units.cut.into())
+                .mass_each(mass),
+        );
+        if let Some(half) = &covering.tile_and_half {
+            let working = self
+                .course_working("units of one and a half", CourseKind::Field, |course| course.tile_and_half)
+                .by(
+                    format!(
+                        "in place of a narrow cut and its neighbour; {} of them cut",
+                        units.tile_and_half_cut
+                    ),
+                    half.source.citation(),
+                );
+            lines.push(
+                Line::new(name, Part::Covering, "tile-and-a-half units", &covering.key, working)
+                    .count(units.tile_and_half.into())
+                    .mass_each(covering.companion_mass(half)),
+            );
+        }
+        self.short_line(
+            lines,
+            "under-eaves units",
+            CourseKind::UnderEaves,
+            covering.eaves_unit.as_ref(),
+            units.under_eaves,
+        );
+        self.short_line(lines, "top units", CourseKind::Top, covering.top_unit.as_ref(), units.top);
+    }
+
+    /// A line for the short units of a kind of course: units of their own, or cut from whole ones.
+    fn short_line(
+        &self,
+        lines: &mut Vec<Line>,
+        item: &str,
+        kind: CourseKind,
+        own: Option<&Companion>,
+        count: u32,
+    ) {
+        let covering = self.layout.covering();
+        let Some(course) = self.layout.courses.iter().find(|course| course.kind == kind) else { return };
+        let length = figure(course.unit_length_m * 1000.0, 1);
+        let (item, mass, by) = match own {
+            Some(unit) => {
+                (format!("{item}, {length} mm"), covering.companion_mass(unit), unit.source.citation())
+            }
+            None if course.unit_length_m < covering.length.value.value - 1e-6 => (
+                format!("{item}, {length} mm, cut from whole units"),
+                whole_mass(covering),
+                "length - gauge".to_owned(),
+            ),
+            None => (format!("{item}, whole"), whole_mass(covering), "first course laid double".to_owned()),
+        };
+        let working = self.course_working(&item, kind, |course| course.laid()).by("", by);
+        lines.push(
+            Line::new(self.name(), Part::Covering, item, &covering.key, working)
+                .count(count.into())
+                .mass_each(mass),
+        );
+    }
+
+    /// The sum over the courses of a kind, neighbours with the same number taken together.
+    fn course_working(
+        &self,
+        what: &str,
+        kind: CourseKind,
+        count: impl Fn(&super::CourseUnits) -> u32,
+    ) -> Working {
+        /// More groups than this are not written out: the table of courses has them.
+        const MOST_GROUPS: usize = 12;
+        let counts: Vec<u32> = self
+            .layout
+            .courses
+            .iter()
+            .zip(&self.units.courses)
+            .filter(|(course, _)| course.kind == kind)
+            .map(|(_, units)| count(units))
+            .collect();
+        let total: u64 = counts.iter().map(|count| u64::from(*count)).sum();
+        let mut groups: Vec<(u32, u32)> = Vec::new();
+        for count in &counts {
+            match groups.iter_mut().find(|(number, _)| number == count) {
+                Some((_, times)) => *times += 1,
+                None => groups.push((*count, 1)),
+            }
+        }
+        let numbers = if groups.len() <= MOST_GROUPS {
+            let parts: Vec<String> = groups
+                .iter()
+                .map(
+                    |(number, times)| {
+                        if *times == 1 { number.to_string() } else { format!("{times} x {number}") }
+                    },
+                )
+                .collect();
+            parts.join(" + ")
+        } else {
+            format!("{} courses, as in the table of courses", counts.len())
+        };
+        Working::new(what, "sum over the courses", numbers, total.to_string())
+    }
+
+    fn batten_lines(&self, roof: &TakeOff, lines: &mut Vec<Line>) {
+        let battens = &self.battens;
+        let section = self.batten_rule.as_ref();
+        let (format, item, source) = match (&roof.batten, section) {
+            (Some(batten), _) => {
+                (batten.key.clone(), format!("battens {}", batten.name), "stated by the survey".to_owned())
+            }
+            (None, Some(rule)) => {
+                let (width, depth) = rule.value;
+                let size =
+                    format!("{} x {} mm", figure(width.value * 1000.0, 0), figure(depth.value * 1000.0, 0));
+                (String::new(), format!("battens {size} (the least by the rule)"), rule.citation())
+            }
+            (None, None) => (String::new(), "battens".to_owned(), String::new()),
+        };
+        let rows = battens.rows.len();
+        let working = Working::new(
+            "net length",
+            "rows on each batten line, clipped to the slope and its openings",
+            format!("{rows} rows on {} lines", self.layout.batten_lines.len()),
+            format!("{} m", figure(battens.length_m, 2)),
+        )
+        .by("batten size by covering and rafter spacing", source);
+        lines.push(
+            Line::new(self.name(), Part::Battens, item, &format, working)
+                .count(rows as u64)
+                .length(battens.length_m),
+        );
+        if let Some(length) = battens.counter_length_m {
+            let working = Working::new(
+                "net length",
+                "one on each rafter, clipped to the slope and its openings",
+                "",
+                format!("{} m", figure(length, 2)),
+            );
+            lines.push(Line::new(self.name(), Part::Battens, "counter-battens", "", working).length(length));
+        }
+        if let (Some(crossings), Some(rafters)) = (battens.crossings, battens.rafters) {
+            let working = Working::new(
+                "batten nails",
+                "one for each crossing of a batten and a rafter; joints take one more each",
+                format!("rafters at {} mm", figure(rafters.spacing_m * 1000.0, 0)),
+                crossings.to_string(),
+            );
+            let nail = roof.batten_nail.as_deref();
+            lines.push(
+                Line::new(
+                    self.name(),
+                    Part::Fixings,
+                    "batten nails",
+                    nail.map_or("", |nail| nail.key.as_str()),
+                    working,
+                )
+                .count(crossings.into())
+                .mass_each(nail.and_then(nail_mass)),
+            );
+        }
+    }
+
+    fn underlay_lines(&self, roof: &TakeOff, lines: &mut Vec<Line>) {
+        let (Some(underlay), Some(choice)) = (&self.underlay, &roof.underlay) else { return };
+        let laps = underlay.laps;
+        let working = Working::new(
+            "underlay",
+            "runs across the slope, each one roll wide, less the horizontal lap; end laps added where a roll ends",
+            format!(
+                "{} levels of {} m with laps of {} mm; {} pieces, {} end laps of {} mm",
+                underlay.levels,
+                figure(choice.underlay.width.value.value, 3),
+                figure(laps.horizontal_m * 1000.0, 0),
+                underlay.runs.len(),
+                underlay.end_laps,
+                figure(laps.end_m * 1000.0, 0)
+            ),
+            format!("{} m", figure(underlay.length_m, 2)),
+        )
+        .by(
+            "underlay laps by pitch and support",
+            self.underlay_rule.as_ref().map_or_else(String::new, |rule| rule.horizontal.citation()),
+        );
+        lines.push(
+            Line::new(self.name(), Part::Underlay, "underlay", &choice.underlay.key, working)
+                .count(underlay.runs.len() as u64)
+                .length(underlay.length_m)
+                .area(underlay.net_area_m2),
+        );
+    }
+
+    fn fixing_lines(&self, roof: &TakeOff, lines: &mut Vec<Line>) {
+        let fixings = &self.fixings;
+        let pattern = &self.pattern;
+        let full = match pattern.every_course {
+            0 => "no full course".to_owned(),
+            1 => "every course".to_owned(),
+            every => format!("all units of every course whose number is a multiple of {every}"),
+        };
+        let edges = if pattern.edges { ", and every unit at an edge" } else { "" };
+        let rule = format!("pattern: {full}{edges}; a count, not a wind specification");
+        let source = self
+            .pattern_rule
+            .as_ref()
+            .map_or_else(|| "stated by the survey".to_owned(), |rule| rule.source.citation());
+        let working = Working::new(
+            "unit nails",
+            "units in full courses x nails each + units at edges x nails each",
+            format!(
+                "{} x {} + {} x {}",
+                fixings.in_full_courses, pattern.nails_each, fixings.at_edges, pattern.edge_nails
+            ),
+            fixings.nails.to_string(),
+        )
+        .by(rule.clone(), source.clone());
+        let nail = roof.nail.as_deref();
+        lines.push(
+            Line::new(
+                self.name(),
+                Part::Fixings,
+                "unit nails",
+                nail.map_or("", |nail| nail.key.as_str()),
+                working,
+            )
+            .count(fixings.nails.into())
+            .mass_each(nail.and_then(nail_mass)),
+        );
+        if fixings.clips > 0 {
+            let working = Working::new(
+                "clips",
+                "units x clips each",
+                format!("{} x {}", fixings.clips / pattern.clips_each.max(1), pattern.clips_each),
+                fixings.clips.to_string(),
+            )
+            .by(rule, source);
+            lines.push(
+                Line::new(self.name(), Part::Fixings, "clips", "", working).count(fixings.clips.into()),
+            );
+        }
+    }
+}
+
+fn nail_mass(nail: &Nail) -> Option<Mass> {
+    nail.per_kg().map(|per_kg| kg(1.0 / per_kg.value))
+}
+
+fn whole_mass(covering: &Covering) -> Option<Mass> {
+    covering.mass.as_ref().map(|mass| mass.value)
+}

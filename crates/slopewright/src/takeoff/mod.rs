@@ -1,0 +1,214 @@
+//! Take-off: from a roof set out to the quantities of everything that is laid.
+//!
+//! Each part counts numbers; [`TakeOff::lines`] and [`TakeOff::findings`] put them into words with their working
+//! when somebody asks, so that a program that wants only numbers does not pay for text.
+//!
+//! ```
+//! use slopewright::quantity::{Pitch, m, mm};
+//! use slopewright::survey::{CoveringDocument, SlopeDocument, SurveyDocument};
+//! use slopewright::takeoff::TakeOff;
+//! let pitch = Pitch::from_degrees(40.0).unwrap();
+//! let survey = SurveyDocument::new("shed")
+//!     .with_covering(CoveringDocument::new("plain-tile-265x165"))
+//!     .with_rafters(mm(450.0))
+//!     .with_slope(SlopeDocument::rectangle("front", m(4.0), m(3.0), pitch));
+//! let take_off = TakeOff::of(&survey.check()?)?;
+//! let tiles = take_off.slopes[0].units.whole;
+//! assert!((600..800).contains(&tiles), "{tiles}");
+//! # Ok::<(), slopewright::Error>(())
+//! ```
+
+mod battens;
+mod findings;
+mod fixings;
+mod lines;
+mod underlay;
+mod units;
+
+use std::sync::Arc;
+
+pub use battens::{BattenRow, Rafters, SlopeBattens};
+pub use fixings::{Pattern, SlopeFixings};
+pub use lines::{Line, Part};
+pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
+pub use units::{CourseUnits, CutPolicy, SlopeUnits};
+
+use crate::catalogue::{Batten, Figure, Nail};
+use crate::error::{Error, Result};
+use crate::quantity::{Length, LengthIn as _};
+use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
+use crate::setout::Layout;
+use crate::survey::{OldCovering, Roof, Slope, UnderlayChoice};
+
+/// The quantities of one slope.
+#[derive(Debug, Clone)]
+pub struct SlopeTakeOff {
+    /// The slope as surveyed.
+    pub slope: Slope,
+    /// How it is set out.
+    pub layout: Layout,
+    /// Its units.
+    pub units: SlopeUnits,
+    /// Its battens.
+    pub battens: SlopeBattens,
+    /// Its underlay, if any is wanted.
+    pub underlay: Option<SlopeUnderlay>,
+    /// The rule that the underlay's laps follow, if one is known for the pitch.
+    pub underlay_rule: Option<UnderlayLaps>,
+    /// The least section of the battens by the rule, if one is known for the covering and the rafters.
+    pub batten_rule: Option<Figure<(Length, Length)>>,
+    /// The pattern by which its units are fixed.
+    pub pattern: Pattern,
+    /// The rule's pattern, where the survey leaves something open.
+    pub pattern_rule: Option<FixingPattern>,
+    /// Its fixings.
+    pub fixings: SlopeFixings,
+}
+
+/// The quantities of a roof.
+#[derive(Debug, Clone)]
+pub struct TakeOff {
+    /// What the job is called.
+    pub name: String,
+    /// How exposed the site is.
+    pub exposure: Exposure,
+    /// Slope by slope, in the order of the survey.
+    pub slopes: Vec<SlopeTakeOff>,
+    /// The underlay, if any is wanted.
+    pub underlay: Option<UnderlayChoice>,
+    /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
+    pub rolls: u32,
+    /// The batten, if the survey states one.
+    pub batten: Option<Arc<Batten>>,
+    /// The nail for the units, if stated.
+    pub nail: Option<Arc<Nail>>,
+    /// The nail for the battens, if stated.
+    pub batten_nail: Option<Arc<Nail>>,
+    /// What comes off.
+    pub old_covering: OldCovering,
+    /// The change of weight above which the structure must be checked.
+    pub weight_change_limit: Option<Figure<f64>>,
+    /// How cut pieces are made.
+    pub cuts: CutPolicy,
+}
+
+impl TakeOff {
+    /// Takes off a roof under the built-in rules.
+    ///
+    /// # Errors
+    /// If nothing of a slope is left to cover; with every such slope.
+    pub fn of(roof: &Roof) -> Result<Self> {
+        Self::with_rules(roof, Rules::standard())
+    }
+
+    /// Takes off a roof under some rules.
+    ///
+    /// # Errors
+    /// As [`TakeOff::of`].
+    pub fn with_rules(roof: &Roof, rules: &Rules) -> Result<Self> {
+        let mut faults = Vec::new();
+        let mut slopes = Vec::with_capacity(roof.slopes.len());
+        let mut rolls = roof.underlay.as_ref().map(|choice| Rolls::new(choice.underlay.length.value.m()));
+        for slope in &roof.slopes {
+            match Layout::new(slope, roof.exposure, rules) {
+                Ok(layout) => slopes.push(slope_take_off(roof, slope, layout, rules, rolls.as_mut())),
+                Err(error) => faults.extend(error.into_faults()),
+            }
+        }
+        Error::check(faults)?;
+        Ok(Self {
+            name: roof.name.clone(),
+            exposure: roof.exposure,
+            slopes,
+            underlay: roof.underlay.clone(),
+            rolls: rolls.map_or(0, |rolls| rolls.opened()),
+            batten: roof.battens.batten.clone(),
+            nail: roof.fixings.nail.clone(),
+            batten_nail: roof.fixings.batten_nail.clone(),
+            old_covering: roof.old_covering.clone(),
+            weight_change_limit: rules.weight_change_limit().cloned(),
+            cuts: CutPolicy::None,
+        })
+    }
+}
+
+fn slope_take_off(
+    roof: &Roof,
+    slope: &Slope,
+    layout: Layout,
+    rules: &Rules,
+    rolls: Option<&mut Rolls>,
+) -> SlopeTakeOff {
+    let units = SlopeUnits::count(&layout);
+    let rafters = roof.battens.rafter_spacing.map(|spacing| Rafters {
+        spacing_m: spacing.m(),
+        // Without a stated place the first rafter stands half a spacing in (common practice, no source).
+        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, |first| first.m()),
+    });
+    let battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
+    let underlay_rule =
+        roof.underlay.as_ref().and_then(|choice| rules.underlay_laps(slope.pitch, choice.supported));
+    let underlay = roof.underlay.as_ref().zip(rolls).map(|(choice, rolls)| {
+        let laps = laps_of(choice, underlay_rule.as_ref());
+        SlopeUnderlay::lay(slope, &layout, choice, laps, rolls)
+    });
+    let batten_rule = roof
+        .battens
+        .rafter_spacing
+        .and_then(|spacing| rules.batten_section(&layout.covering().family, spacing));
+    let rule = rules.fixing_pattern(layout.covering(), slope.pitch);
+    let pattern = pattern_of(roof, slope, rule.as_ref());
+    let pattern_rule = if pattern_is_stated(roof) { None } else { rule };
+    let fixings = SlopeFixings::count(&layout, &units, pattern);
+    SlopeTakeOff {
+        slope: slope.clone(),
+        layout,
+        units,
+        battens,
+        underlay,
+        underlay_rule,
+        batten_rule,
+        pattern,
+        pattern_rule,
+        fixings,
+    }
+}
+
+/// The laps of the rule, or the survey's where they are stricter.
+fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> Laps {
+    let stricter = |figure: Option<&Figure<Length>>, wanted: Option<Length>| {
+        let rule = figure.map_or(0.0, |figure| figure.value.m());
+        wanted.map_or(rule, |lap| lap.m().max(rule))
+    };
+    Laps {
+        horizontal_m: stricter(rule.map(|rule| &rule.horizontal), choice.horizontal_lap),
+        end_m: stricter(rule.map(|rule| &rule.end), choice.end_lap),
+        over_ridge_m: stricter(rule.map(|rule| &rule.ridge_carry_over), None),
+        over_hip_m: stricter(rule.map(|rule| &rule.hip_carry_over), None),
+        up_wall_m: stricter(rule.map(|rule| &rule.abutment_upturn), None),
+        least_piece_m: LEAST_PIECE_M,
+    }
+}
+
+/// The shortest end of a roll that is still laid: one metre, two or three rafters (common practice, no source).
+const LEAST_PIECE_M: f64 = 1.0;
+
+/// Whether the survey leaves nothing of the pattern to the rule.
+fn pattern_is_stated(roof: &Roof) -> bool {
+    roof.fixings.nails_each.is_some() && roof.fixings.every_course.is_some() && roof.fixings.edges.is_some()
+}
+
+/// The survey's pattern, and the rule's where the survey says nothing.
+fn pattern_of(roof: &Roof, slope: &Slope, rule: Option<&FixingPattern>) -> Pattern {
+    let stated = &roof.fixings;
+    let every_course = stated.every_course.or(rule.map(|rule| rule.every_nth_course)).unwrap_or(0);
+    let from_pitch = stated.all_from_pitch.is_some_and(|from| slope.pitch.degrees() >= from.degrees());
+    let nails_each = stated.nails_each.or(rule.map(|rule| rule.nails_per_unit)).unwrap_or(0);
+    Pattern {
+        every_course: if from_pitch { 1 } else { every_course },
+        nails_each,
+        clips_each: rule.map_or(0, |rule| rule.clips_per_unit),
+        edges: stated.edges.or(rule.map(|rule| rule.perimeter)).unwrap_or(false),
+        edge_nails: stated.nails_each.or(rule.map(|rule| rule.perimeter_fixings)).unwrap_or(0),
+    }
+}

@@ -1,0 +1,280 @@
+//! Units of a slope, course by course: whole, cut, tile-and-a-half, under the eaves and at the top.
+
+use serde::Serialize;
+
+use crate::quantity::LengthIn as _;
+use crate::setout::cells::{Positions, Run, Sweep};
+use crate::setout::{CourseKind, Layout};
+
+/// How cut pieces are made. The result says which was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum CutPolicy {
+    /// Every cut piece takes a unit of its own.
+    #[default]
+    None,
+}
+
+/// The units of one course.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct CourseUnits {
+    /// The positions that the covered region takes, before narrow cuts are joined to their neighbours.
+    pub positions: Positions,
+    /// Whole units.
+    pub whole: u32,
+    /// Cut units.
+    pub cut: u32,
+    /// Units of one and a half, each in the place of a narrow cut and its neighbour.
+    pub tile_and_half: u32,
+    /// How many of those are cut.
+    pub tile_and_half_cut: u32,
+    /// Cuts narrower than the least width that are laid all the same, for want of a wider unit.
+    pub narrow: u32,
+    /// Units at the ends of the course, at openings and along raking edges.
+    pub at_edges: u32,
+}
+
+impl CourseUnits {
+    /// Pieces laid, of all sizes.
+    #[must_use]
+    pub const fn laid(&self) -> u32 {
+        self.whole + self.cut + self.tile_and_half
+    }
+
+    /// The units of a course from its runs. A cut of no more than `least_width` (in cover widths) and its neighbour
+    /// become one unit of one and a half, if the format has one.
+    #[must_use]
+    pub fn of(runs: &[Run], least_width: f64, has_tile_and_half: bool) -> Self {
+        /// A cut is as wide as the least width if it is within a thousandth of a unit of it.
+        const TOLERANCE: f64 = 1e-3;
+        let mut units = Self { positions: Positions::of(runs), ..Self::default() };
+        units.whole = units.positions.whole;
+        units.cut = units.positions.cut;
+        units.at_edges = units.cut + whole_at_ends(runs);
+        let is_narrow = |run: &Run| {
+            run.is_laid() && !run.is_whole() && run.cells == 1 && run.width <= least_width + TOLERANCE
+        };
+        // How many cells at the left end of the run at hand its left neighbour has taken.
+        let mut taken_of_this = 0;
+        let mut before: Option<(Run, u32)> = None;
+        for (at, run) in runs.iter().enumerate() {
+            let next = runs.get(at + 1);
+            let mut taken_of_next = 0;
+            if is_narrow(run) && taken_of_this == 0 {
+                let right = next.filter(|next| {
+                    has_tile_and_half && run.joins_right && next.is_laid() && next.first == run.end()
+                });
+                let left = before.filter(|(left, free)| {
+                    has_tile_and_half
+                        && run.joins_left
+                        && left.is_laid()
+                        && left.end() == run.first
+                        && *free > 0
+                });
+                if let Some(neighbour) = right {
+                    units.join(run, neighbour);
+                    taken_of_next = 1;
+                } else if let Some((neighbour, _)) = left {
+                    units.join(run, &neighbour);
+                } else {
+                    units.narrow += 1;
+                }
+                before = Some((*run, 0));
+            } else {
+                before = Some((*run, run.cells.saturating_sub(taken_of_this)));
+            }
+            taken_of_this = taken_of_next;
+        }
+        units
+    }
+
+    /// Puts one unit of one and a half in the place of a narrow cut and its neighbour.
+    fn join(&mut self, narrow: &Run, neighbour: &Run) {
+        self.cut = self.cut.saturating_sub(1);
+        if neighbour.is_whole() {
+            self.whole = self.whole.saturating_sub(1);
+        } else {
+            self.cut = self.cut.saturating_sub(1);
+        }
+        self.tile_and_half += 1;
+        let is_uncut = neighbour.is_whole() && (narrow.share - 0.5).abs() < 1e-6;
+        self.tile_and_half_cut += u32::from(!is_uncut);
+    }
+}
+
+/// Whole units that stand at the end of a stretch without gaps.
+fn whole_at_ends(runs: &[Run]) -> u32 {
+    let laid = || runs.iter().filter(|run| run.is_laid());
+    let mut ends = 0;
+    let mut before: Option<&Run> = None;
+    for run in laid() {
+        let starts = before.is_none_or(|before| before.end() != run.first);
+        if starts {
+            ends += before.map_or(0, last_whole);
+            ends += u32::from(run.is_whole());
+        }
+        before = Some(run);
+    }
+    // A stretch of one whole unit has it at both ends: count it once.
+    let alone = laid().filter(|run| {
+        run.is_whole()
+            && run.cells == 1
+            && !laid().any(|other| other.end() == run.first || other.first == run.end())
+    });
+    let twice = u32::try_from(alone.count()).unwrap_or(u32::MAX);
+    (ends + before.map_or(0, last_whole)).saturating_sub(twice)
+}
+
+fn last_whole(run: &Run) -> u32 {
+    u32::from(run.is_whole())
+}
+
+/// The units of a slope.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SlopeUnits {
+    /// Course by course, in the order of the layout's courses.
+    pub courses: Vec<CourseUnits>,
+    /// Whole units of full length.
+    pub whole: u32,
+    /// Cut units of full length.
+    pub cut: u32,
+    /// Units of one and a half.
+    pub tile_and_half: u32,
+    /// How many of those are cut.
+    pub tile_and_half_cut: u32,
+    /// Units under the eaves course, cut ones included.
+    pub under_eaves: u32,
+    /// Units of the top course, cut ones included.
+    pub top: u32,
+    /// Cuts narrower than the least width that are laid all the same.
+    pub narrow: u32,
+}
+
+impl SlopeUnits {
+    /// Counts the units of a layout.
+    #[must_use]
+    pub fn count(layout: &Layout) -> Self {
+        let mut sweep = Sweep::new(&layout.covered);
+        let mut units = Self { courses: Vec::with_capacity(layout.courses.len()), ..Self::default() };
+        let least_width = least_cut(layout);
+        let has_tile_and_half = layout.covering().tile_and_half.is_some();
+        let mut clipped: Vec<Run> = Vec::new();
+        for course in &layout.courses {
+            let all = sweep.course(course.band);
+            let runs = if course.between.is_some() {
+                clipped.clear();
+                clipped.extend(all.iter().flat_map(|run| only_taken(run, |cell| course.takes(cell))));
+                &clipped
+            } else {
+                all
+            };
+            // Short units have no fellow of one and a half.
+            let joins = has_tile_and_half && course.kind == CourseKind::Field;
+            units.add(course.kind, CourseUnits::of(runs, least_width, joins));
+        }
+        units
+    }
+
+    fn add(&mut self, kind: CourseKind, course: CourseUnits) {
+        match kind {
+            CourseKind::UnderEaves => self.under_eaves += course.laid(),
+            CourseKind::Top => self.top += course.laid(),
+            CourseKind::Field => {
+                self.whole += course.whole;
+                self.cut += course.cut;
+                self.tile_and_half += course.tile_and_half;
+                self.tile_and_half_cut += course.tile_and_half_cut;
+                self.narrow += course.narrow;
+            }
+        }
+        self.courses.push(course);
+    }
+
+    /// Pieces laid, of all kinds.
+    #[must_use]
+    pub const fn laid(&self) -> u32 {
+        self.whole + self.cut + self.tile_and_half + self.under_eaves + self.top
+    }
+}
+
+/// The least width of a cut, in cover widths.
+fn least_cut(layout: &Layout) -> f64 {
+    /// A cut is at least half a unit wide unless the survey says otherwise (common practice, no source).
+    const HALF: f64 = 0.5;
+    layout.laying.least_cut.map_or(HALF, |width| width.m() / layout.across.cover_m)
+}
+
+/// The part of a run whose cells are taken.
+fn only_taken(run: &Run, takes: impl Fn(i32) -> bool) -> Option<Run> {
+    let mut first = run.first;
+    let mut end = run.end();
+    while first < end && !takes(first) {
+        first += 1;
+    }
+    while first < end && !takes(end - 1) {
+        end -= 1;
+    }
+    (first < end).then(|| Run { first, cells: end.abs_diff(first), ..*run })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn run(first: i32, cells: u32, share: f64, width: f64, joins_left: bool, joins_right: bool) -> Run {
+        Run { first, cells, share, width, joins_left, joins_right }
+    }
+
+    #[test]
+    fn half_tiles_at_both_verges_become_tiles_and_a_half() {
+        // A shifted course: a half, 45 whole, a half. By hand: two units of one and a half and 43 whole ones.
+        let runs = [
+            run(0, 1, 0.5, 0.5, false, true),
+            run(1, 45, 1.0, 1.0, true, true),
+            run(46, 1, 0.5, 0.5, true, false),
+        ];
+        let units = CourseUnits::of(&runs, 0.5, true);
+        assert_eq!((units.whole, units.cut, units.tile_and_half, units.tile_and_half_cut), (43, 0, 2, 0));
+        assert_eq!((units.laid(), units.at_edges, units.narrow), (45, 2, 0));
+        // Without such a unit in the format the halves are laid, and said to be narrow.
+        let units = CourseUnits::of(&runs, 0.5, false);
+        assert_eq!((units.whole, units.cut, units.tile_and_half, units.narrow), (45, 2, 0, 2));
+    }
+
+    #[test]
+    fn a_neighbour_is_taken_once() {
+        // Two narrow cuts on either side of one unit: one joins it, the other is laid alone.
+        let runs = [
+            run(0, 1, 0.3, 0.3, false, true),
+            run(1, 1, 1.0, 1.0, true, true),
+            run(2, 1, 0.3, 0.3, true, false),
+        ];
+        let units = CourseUnits::of(&runs, 0.5, true);
+        assert_eq!(
+            (units.whole, units.cut, units.tile_and_half, units.tile_and_half_cut, units.narrow),
+            (0, 1, 1, 1, 1)
+        );
+        // A cut wider than the least is a cut.
+        let wide = [run(0, 1, 0.7, 0.7, false, true), run(1, 3, 1.0, 1.0, true, false)];
+        assert_eq!(CourseUnits::of(&wide, 0.5, true).tile_and_half, 0);
+        // A raking cut joins a cut neighbour.
+        let raking = [
+            run(0, 1, 0.2, 0.4, false, true),
+            run(1, 1, 0.9, 1.0, true, true),
+            run(2, 4, 1.0, 1.0, true, false),
+        ];
+        let units = CourseUnits::of(&raking, 0.5, true);
+        assert_eq!((units.whole, units.cut, units.tile_and_half), (4, 0, 1));
+    }
+
+    #[test]
+    fn edges_of_stretches() {
+        // Two stretches beside an opening: four ends. A lone whole unit is one.
+        let beside = [run(0, 5, 1.0, 1.0, false, true), run(9, 5, 1.0, 1.0, true, false)];
+        assert_eq!(CourseUnits::of(&beside, 0.5, true).at_edges, 4);
+        assert_eq!(CourseUnits::of(&[run(0, 1, 1.0, 1.0, false, false)], 0.5, true).at_edges, 1);
+        let with_cut = [run(0, 5, 1.0, 1.0, false, true), run(5, 1, 0.6, 0.6, true, false)];
+        assert_eq!(CourseUnits::of(&with_cut, 0.5, true).at_edges, 2);
+    }
+}
