@@ -86,6 +86,31 @@ fault_kinds! {
     CommaAmbiguous "comma-ambiguous" Quantity "write a decimal point, and no mark between thousands: \"4.15 m\" or \"4150 mm\"";
     /// A number is not finite (NaN or infinite).
     NotFinite "not-finite" Quantity "give an ordinary number";
+
+    /// A catalogue text is larger than the library reads.
+    CatalogueTooLarge "catalogue-too-large" Catalogue "split it into several, and add them one after the other";
+    /// A catalogue text is not TOML.
+    CatalogueUnreadable "catalogue-unreadable" Catalogue "mend the line named; entries are headed [[covering]], [[batten]], [[underlay]], [[nail]]";
+    /// A field that an entry needs is missing or empty.
+    FieldMissing "field-missing" Catalogue "add the field, or take the entry from another one with like = \"...\"";
+    /// A field is there that the entry does not have.
+    FieldUnknown "field-unknown" Catalogue "check the spelling against the list";
+    /// A field holds another kind of value than it should.
+    FieldKindWrong "field-kind-wrong" Catalogue "write figures as text with their unit: width = \"165 mm\"";
+    /// A word is not one of the few that are known in its place.
+    ChoiceUnknown "choice-unknown" Catalogue "use one of the words listed";
+    /// A key has signs that keys do not have.
+    KeyUnfit "key-unfit" Catalogue "write the key like plain-tile-265x165";
+    /// Two entries of one kind have the same key.
+    KeyTwice "key-twice" Catalogue "give the new entry a key of its own; like = \"...\" takes over the other's figures";
+    /// A figure quotes a source that is not listed.
+    SourceUnknown "source-unknown" Catalogue "add a [[source]] with that key, or leave the source out";
+    /// An entry refers to another one that is not there.
+    EntryUnknown "entry-unknown" Catalogue "use one of the keys listed; an entry can only refer to one above it or in the catalogue";
+    /// A figure is outside the limits of its kind.
+    FigureOutOfRange "figure-out-of-range" Catalogue "check the figure and its unit";
+    /// Two figures of one entry cannot both be right.
+    FiguresDisagree "figures-disagree" Catalogue "check both figures; one of them is likely in the wrong unit or field";
 }
 
 impl fmt::Display for FaultKind {

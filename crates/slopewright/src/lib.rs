@@ -1,7 +1,9 @@
 //! Roofing materials take-off: what a roof needs, course by course, what the old units already cover, what to buy,
 //! and why.
 
+pub mod catalogue;
 pub mod error;
 pub mod quantity;
+pub mod rules;
 
 pub use error::{Error, Fault, FaultKind, Result};

@@ -1,0 +1,1 @@
+//! Published limits as typed look-ups: headlaps, underlay laps, batten sections and joints, fixing patterns, edges.
