@@ -56,11 +56,6 @@ impl Conventions {
             (conventions, faults)
         })
     }
-
-    /// Every source the conventions quote.
-    pub(crate) fn figures(&self) -> [&Figure<Length>; 4] {
-        [&self.no_joint, &self.no_allowance, &self.nail_allowance, &self.holing_clearance]
-    }
 }
 
 #[cfg(test)]
@@ -70,7 +65,5 @@ mod tests {
     #[test]
     fn the_built_in_conventions_read_without_a_fault() {
         assert_eq!(Conventions::read_once().1, vec![]);
-        let user = stated_by_the_user();
-        assert!(Conventions::standard().figures().iter().all(|figure| figure.source != user));
     }
 }

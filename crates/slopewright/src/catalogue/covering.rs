@@ -21,6 +21,10 @@ pub enum Layers {
 }
 
 impl Layers {
+    /// Every number of layers, with its word in files.
+    pub const ALL: &'static [(&'static str, Self)] =
+        &[("single", Self::Single), ("double", Self::Double), ("triple", Self::Triple)];
+
     /// 1, 2 or 3.
     #[must_use]
     pub const fn count(self) -> u32 {
@@ -41,6 +45,12 @@ pub enum Hanging {
     HeadNailed,
     /// By nails just above the head of the course below.
     CentreNailed,
+}
+
+impl Hanging {
+    /// Every hanging, with its word in files.
+    pub const ALL: &'static [(&'static str, Self)] =
+        &[("nibs", Self::Nibs), ("head-nailed", Self::HeadNailed), ("centre-nailed", Self::CentreNailed)];
 }
 
 /// The sideways shift of alternate courses.

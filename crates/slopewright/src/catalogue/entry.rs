@@ -12,8 +12,8 @@ use super::figure::Figure;
 use super::source::{Source, stated_by_the_user};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{
-    CoverMass, Length, LengthIn as _, Limit, Mass, MassIn as _, Pitch, limit, read_cover_mass, read_length,
-    read_mass, read_pitch,
+    Area, CoverMass, Length, LengthIn as _, Limit, Mass, MassIn as _, Pitch, limit, read_area,
+    read_cover_mass, read_length, read_mass, read_pitch,
 };
 
 /// Reads a whole document.
@@ -76,9 +76,13 @@ pub(crate) struct Entry<'a> {
     table: &'a Table,
     place: String,
     sources: &'a [Arc<Source>],
+    fallback: Arc<Source>,
     asked: Vec<&'static str>,
     faults: Vec<Fault>,
 }
+
+/// A limit, and how a value is measured against it.
+type Within<T> = (Limit, fn(T) -> f64);
 
 impl<'a> Entry<'a> {
     /// An entry called `covering 'x'` in faults, whose figures may quote these sources.
@@ -87,7 +91,17 @@ impl<'a> Entry<'a> {
             Some(key) => format!("{word} '{key}'"),
             None => word.to_owned(),
         };
-        Self { table, place, sources, asked: Vec::new(), faults: Vec::new() }
+        Self { table, place, sources, fallback: stated_by_the_user(), asked: Vec::new(), faults: Vec::new() }
+    }
+
+    /// A part of an entry, such as one step of a rule: without a source of its own it has that of the whole.
+    pub(crate) fn part(
+        word: &str,
+        table: &'a Table,
+        sources: &'a [Arc<Source>],
+        fallback: Arc<Source>,
+    ) -> Self {
+        Self { fallback, ..Self::new(word, table, sources) }
     }
 
     fn get(&mut self, field: &'static str) -> Option<&'a Value> {
@@ -186,6 +200,19 @@ impl<'a> Entry<'a> {
         found
     }
 
+    /// A list of such words; one word stands for a list of one.
+    pub(crate) fn choices<T: Clone>(&mut self, field: &'static str, words: &[(&str, T)]) -> Vec<T> {
+        let mut found = Vec::new();
+        for word in self.texts(field) {
+            if let Some((_, value)) = words.iter().find(|(name, _)| *name == word) {
+                found.push(value.clone());
+            } else {
+                self.fault(field, unknown_word(&word, words.iter().map(|(name, _)| *name)));
+            }
+        }
+        found
+    }
+
     /// A list of texts; one text stands for a list of one.
     pub(crate) fn texts(&mut self, field: &'static str) -> Vec<String> {
         let Some(value) = self.get(field) else {
@@ -235,8 +262,8 @@ impl<'a> Entry<'a> {
     /// The source that the entry names for all its figures.
     pub(crate) fn own_source(&mut self) -> Arc<Source> {
         match self.text("source") {
-            Some(key) => self.source_called("source", &key).unwrap_or_else(stated_by_the_user),
-            None => stated_by_the_user(),
+            Some(key) => self.source_called("source", &key).unwrap_or_else(|| Arc::clone(&self.fallback)),
+            None => Arc::clone(&self.fallback),
         }
     }
 
@@ -254,7 +281,7 @@ impl<'a> Entry<'a> {
         &mut self,
         field: &'static str,
         read: impl Fn(&str) -> Result<T>,
-        limit: Option<(Limit, fn(T) -> f64)>,
+        limit: Option<Within<T>>,
     ) -> Option<Figure<T>> {
         let default = self.own_source();
         let value = self.get(field)?;
@@ -353,7 +380,7 @@ impl<'a> Entry<'a> {
             let read = item.as_str().map(read_length);
             match read {
                 Some(Ok(length)) if limit.holds(length.m()) => {
-                    found.push(Figure::new(length, Arc::clone(&source)))
+                    found.push(Figure::new(length, Arc::clone(&source)));
                 }
                 Some(Ok(_)) => {
                     let fault =
@@ -398,6 +425,11 @@ impl<'a> Entry<'a> {
     /// A pitch.
     pub(crate) fn pitch(&mut self, field: &'static str) -> Option<Figure<Pitch>> {
         self.figure(field, read_pitch, None)
+    }
+
+    /// An area.
+    pub(crate) fn area(&mut self, field: &'static str) -> Option<Figure<Area>> {
+        self.figure(field, read_area, None)
     }
 
     /// A plain number with a named unit behind it (or none, if the unit is empty), over 0.

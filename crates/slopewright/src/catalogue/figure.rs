@@ -63,14 +63,12 @@ impl<T> Figure<T> {
     /// The source in one line, with its remark and the figure's note.
     #[must_use]
     pub fn citation(&self) -> String {
-        let mut text = self.source.citation();
         // The title of the user's own source says it already.
-        if let Some(remark) = self.remark().filter(|_| self.source.standing != Standing::User) {
-            text.push_str(&format!(" [{remark}]"));
-        }
-        if let Some(note) = &self.note {
-            text.push_str(&format!("; {note}"));
-        }
-        text
+        let remark = match self.remark() {
+            Some(remark) if self.source.standing != Standing::User => format!(" [{remark}]"),
+            _ => String::new(),
+        };
+        let note = self.note.as_ref().map(|note| format!("; {note}")).unwrap_or_default();
+        format!("{}{remark}{note}", self.source.citation())
     }
 }

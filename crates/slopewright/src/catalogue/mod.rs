@@ -181,13 +181,13 @@ impl Catalogue {
     fn with<T>(
         &self,
         item: T,
-        shelf: impl Fn(&mut Self) -> &mut Vec<T>,
+        list: impl Fn(&mut Self) -> &mut Vec<T>,
         key: impl Fn(&T) -> &String,
         word: &str,
     ) -> Result<Self> {
         let mut catalogue = self.clone();
         let mut faults = Vec::new();
-        put(shelf(&mut catalogue), item, key, word, &mut faults);
+        put(list(&mut catalogue), item, key, word, &mut faults);
         Error::check(faults)?;
         Ok(catalogue)
     }
@@ -253,16 +253,22 @@ impl Catalogue {
     }
 }
 
-fn put<T>(shelf: &mut Vec<T>, item: T, key: impl Fn(&T) -> &String, word: &str, faults: &mut Vec<Fault>) {
-    if shelf.iter().any(|other| key(other) == key(&item)) {
+fn put<T>(list: &mut Vec<T>, item: T, key: impl Fn(&T) -> &String, word: &str, faults: &mut Vec<Fault>) {
+    if list.iter().any(|other| key(other) == key(&item)) {
         faults.push(
             Fault::new(FaultKind::KeyTwice, "has a key that is taken")
                 .at(format!("{word} '{}'", key(&item)))
                 .given(key(&item)),
         );
     } else {
-        shelf.push(item);
+        list.push(item);
     }
+}
+
+/// The conventions, for the test that every source is used.
+#[cfg(test)]
+pub(crate) fn conventions_in_full() -> &'static impl core::fmt::Debug {
+    conventions::Conventions::standard()
 }
 
 #[cfg(test)]

@@ -5,17 +5,11 @@ use std::sync::Arc;
 use super::covering::{Bond, Companion, Covering, Hanging, Layers};
 use super::entry::{Entry, unknown_word};
 use super::family::families;
+use super::figure::Figure;
 use super::source::Source;
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{Length, LengthIn as _, Limit, kg, limit, millimetres, mm};
 
-const LAYERS: &[(&str, Layers)] =
-    &[("single", Layers::Single), ("double", Layers::Double), ("triple", Layers::Triple)];
-const HANGINGS: &[(&str, Hanging)] = &[
-    ("nibs", Hanging::Nibs),
-    ("head-nailed", Hanging::HeadNailed),
-    ("centre-nailed", Hanging::CentreNailed),
-];
 const SIDE: Limit = Limit { name: "side", label: "a joint or a side play", unit: "m", least: 0.0, most: 0.1 };
 
 /// Reads one `[[covering]]`; what it does not state it takes from `base`.
@@ -38,7 +32,6 @@ pub(super) fn read(
     });
     let covering = fields(&mut entry, key, base);
     entry.finish(faults)?;
-    let covering = covering?;
     match covering.check() {
         Ok(()) => Some(covering),
         Err(error) => {
@@ -49,9 +42,9 @@ pub(super) fn read(
 }
 
 /// Every field is asked for before any is missed, so that all faults of an entry come out together.
-fn fields(entry: &mut Entry<'_>, key: Option<String>, base: Option<Covering>) -> Option<Covering> {
+fn fields(entry: &mut Entry<'_>, key: Option<String>, base: Option<Covering>) -> Covering {
     let with_base = base.is_some();
-    let layers = entry.choice("layers", LAYERS);
+    let layers = entry.choice("layers", Layers::ALL);
     let length = entry.length("length", limit::unit_length);
     let width = entry.length("width", limit::unit_width);
     let family = entry.text("family");
@@ -61,19 +54,13 @@ fn fields(entry: &mut Entry<'_>, key: Option<String>, base: Option<Covering>) ->
         entry.needed("width", width.as_ref());
         entry.needed("family", family.as_ref());
     }
-    let hanging = entry.choice("hanging", HANGINGS);
+    let hanging = entry.choice("hanging", Hanging::ALL);
     let bond = bond(entry);
     let name = entry.text("name");
     let resized = length.is_some() || width.is_some();
-    let mut made = match base {
-        Some(base) => base,
-        None => {
-            let (length, width) = (length.as_ref(), width.as_ref());
-            let length = length.map_or_else(|| mm(0.0), |figure| figure.value);
-            let width = width.map_or_else(|| mm(0.0), |figure| figure.value);
-            Covering::new("", layers.unwrap_or(Layers::Single), length, width)
-        }
-    };
+    let size = |figure: &Option<Figure<Length>>| figure.as_ref().map_or(mm(0.0), |figure| figure.value);
+    let mut made = base
+        .unwrap_or_else(|| Covering::new("", layers.unwrap_or(Layers::Single), size(&length), size(&width)));
     let key = key.unwrap_or_default();
     made.name = name.unwrap_or_else(|| key.clone());
     made.key = key;
@@ -114,7 +101,7 @@ fn fields(entry: &mut Entry<'_>, key: Option<String>, base: Option<Covering>) ->
     set_some(&mut made.eaves_unit, eaves);
     let top = companion(entry, "top-unit", &made);
     set_some(&mut made.top_unit, top);
-    Some(made)
+    made
 }
 
 fn set<T>(place: &mut T, value: Option<T>) {
@@ -156,7 +143,7 @@ fn bond(entry: &mut Entry<'_>) -> Option<Bond> {
 /// is the unit's own.
 fn companion(outer: &mut Entry<'_>, field: &'static str, of: &Covering) -> Option<Companion> {
     let table = outer.table(field)?;
-    let mut entry = Entry::new(field, table, outer.sources());
+    let mut entry = Entry::part(field, table, outer.sources(), outer.own_source());
     let source = entry.own_source();
     let widths = entry.number("widths", "");
     let width = entry.length("width", limit::unit_width);
@@ -205,7 +192,7 @@ impl Covering {
                 );
             }
         };
-        let value = |figure: &Option<super::Figure<Length>>| figure.as_ref().map(|figure| figure.value);
+        let value = |figure: &Option<Figure<Length>>| figure.as_ref().map(|figure| figure.value);
         range("length", Some(self.length.value), limit::unit_length);
         range("width", Some(self.width.value), limit::unit_width);
         range("joint", Some(self.joint.value), SIDE);

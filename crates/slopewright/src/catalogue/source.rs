@@ -73,14 +73,9 @@ impl Source {
     /// Title, edition and place in one line: `Standards, chapter 7.2 (2025), 7.2.19 table 21`.
     #[must_use]
     pub fn citation(&self) -> String {
-        let mut text = self.title.clone();
-        if !self.edition.is_empty() {
-            text.push_str(&format!(" ({})", self.edition));
-        }
-        if !self.place.is_empty() {
-            text.push_str(&format!(", {}", self.place));
-        }
-        text
+        let edition = if self.edition.is_empty() { String::new() } else { format!(" ({})", self.edition) };
+        let place = if self.place.is_empty() { String::new() } else { format!(", {}", self.place) };
+        format!("{}{edition}{place}", self.title)
     }
 }
 

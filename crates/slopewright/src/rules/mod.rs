@@ -1,1 +1,120 @@
-//! Published limits as typed look-ups: headlaps, underlay laps, batten sections and joints, fixing patterns, edges.
+//! Published limits as typed look-ups: headlaps, pitches, underlay laps, batten sections and joints, fixing patterns,
+//! lead, ventilation, edges, measurement.
+//!
+//! The figures are data (`data/rules/*.toml`, one file for each table) and come back as [`Figure`]s, so that the
+//! working can name their source. A rule that is not known for a case gives `None`, never a guess.
+//!
+//! ```
+//! use slopewright::catalogue::Catalogue;
+//! use slopewright::quantity::{Pitch, mm};
+//! use slopewright::rules::{Exposure, Rules};
+//! let tile = Catalogue::standard().covering("plain-tile-265x165").unwrap();
+//! let pitch = Pitch::from_degrees(40.0).unwrap();
+//! let headlap = Rules::standard().headlap(tile, pitch, Exposure::Moderate).unwrap();
+//! assert_eq!(headlap.value, mm(65.0));
+//! assert!(headlap.citation().starts_with("NHBC Standards"));
+//! ```
+
+mod batten;
+mod edge;
+mod fixing;
+mod headlap;
+mod lead;
+mod measuring;
+mod pitch;
+mod steps;
+mod table;
+mod underlay;
+mod ventilation;
+mod weight;
+
+use std::sync::OnceLock;
+
+pub use batten::BattenJoints;
+pub use edge::Edges;
+pub use fixing::FixingPattern;
+pub use lead::{LeadCode, LeadWork};
+pub use measuring::MeasuringRule;
+pub use underlay::UnderlayLaps;
+pub use ventilation::Ventilation;
+
+use crate::catalogue::Figure;
+use crate::error::Fault;
+
+/// How hard wind and rain drive at a roof. Which of them holds for a place is for the local code to say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Exposure {
+    /// In the lee of ground, trees or houses.
+    Sheltered,
+    /// Neither.
+    Moderate,
+    /// Driving rain of 56.5 litres per square metre in a spell, and over.
+    Severe,
+}
+
+impl Exposure {
+    /// Every exposure, with its word in files.
+    pub const ALL: &'static [(&'static str, Self)] =
+        &[("sheltered", Self::Sheltered), ("moderate", Self::Moderate), ("severe", Self::Severe)];
+
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Sheltered => "sheltered",
+            Self::Moderate => "moderate",
+            Self::Severe => "severe",
+        }
+    }
+}
+
+/// All rules. The look-ups are methods, each in the file of its table.
+#[derive(Debug, Clone)]
+pub struct Rules {
+    headlaps: Vec<headlap::HeadlapTable>,
+    pitches: Vec<pitch::PitchLeast>,
+    underlays: Option<underlay::UnderlayTable>,
+    sections: Vec<batten::SectionRow>,
+    joints: Option<BattenJoints>,
+    fixings: Vec<fixing::FixingTable>,
+    measuring: Vec<MeasuringRule>,
+    lead: Vec<LeadCode>,
+    lead_work: Option<LeadWork>,
+    ventilation: Option<ventilation::VentilationTable>,
+    edges: Option<Edges>,
+    weight_change: Option<Figure<f64>>,
+}
+
+impl Rules {
+    /// The built-in rules.
+    #[must_use]
+    pub fn standard() -> &'static Self {
+        &Self::read_once().0
+    }
+
+    /// A broken built-in file must not panic: its rows are left out, and a test holds every file to no faults.
+    fn read_once() -> &'static (Self, Vec<Fault>) {
+        static READ: OnceLock<(Rules, Vec<Fault>)> = OnceLock::new();
+        READ.get_or_init(|| {
+            let mut faults = Vec::new();
+            let rules = Self {
+                headlaps: headlap::read(&mut faults),
+                pitches: pitch::read(&mut faults),
+                underlays: underlay::read(&mut faults),
+                sections: batten::read_sections(&mut faults),
+                joints: batten::read_joints(&mut faults),
+                fixings: fixing::read(&mut faults),
+                measuring: measuring::read(&mut faults),
+                lead: lead::read_codes(&mut faults),
+                lead_work: lead::read_work(&mut faults),
+                ventilation: ventilation::read(&mut faults),
+                edges: edge::read(&mut faults),
+                weight_change: weight::read(&mut faults),
+            };
+            (rules, faults)
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests;
