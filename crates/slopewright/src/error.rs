@@ -211,6 +211,8 @@ fault_kinds! {
     /// Two figures of one entry cannot both be right.
     FiguresDisagree "figures-disagree" Catalogue "check both figures; one of them is likely in the wrong unit or field";
 
+    /// A result cannot be written.
+    ResultNotWritable "result-not-writable" Output "report this with the survey: it is a fault of the library";
     /// Nothing of a slope is left to cover.
     NothingToCover "nothing-to-cover" SetOut "check the clearances of the edges and openings";
 }

@@ -45,15 +45,18 @@ impl Working {
         self.source = source.into();
         self
     }
+
+    /// Formula, numbers and result in one line, without rule and source.
+    #[must_use]
+    pub fn sum(&self) -> String {
+        let parts = [&self.what, &self.formula, &self.numbers, &self.result];
+        parts.into_iter().filter(|part| !part.is_empty()).cloned().collect::<Vec<_>>().join(" = ")
+    }
 }
 
 impl core::fmt::Display for Working {
     fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
-        write!(f, "{} = {}", self.what, self.formula)?;
-        if !self.numbers.is_empty() {
-            write!(f, " = {}", self.numbers)?;
-        }
-        write!(f, " = {}", self.result)?;
+        f.write_str(&self.sum())?;
         match (self.rule.is_empty(), self.source.is_empty()) {
             (true, true) => Ok(()),
             (false, true) => write!(f, " ({})", self.rule),

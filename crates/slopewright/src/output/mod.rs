@@ -1,0 +1,11 @@
+//! Results for others: tables of plain columns, CSV and JSON.
+//!
+//! Every table is made here once, as columns with a name, a meaning and plain values; CSV, the Python tables and
+//! whatever comes later are all fed from it. A column of figures carries its unit at the end of its name.
+
+mod columns;
+mod csv;
+mod document;
+
+pub use columns::{COLUMNS, Column, Table, Values, meaning_of};
+pub use document::{RESULT_VERSION, TakeOffDocument};
