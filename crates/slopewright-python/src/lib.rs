@@ -1,1 +1,50 @@
-//! The private native module of the Python package.
+//! The private native module of the Python package. It converts, calls one function of the core, and converts back;
+//! it knows nothing of roofs.
+
+mod catalogue;
+mod error;
+mod reason;
+mod survey;
+mod table;
+mod takeoff;
+
+use pyo3::prelude::*;
+
+/// The native part of slopewright. Use it through the package.
+#[pymodule(gil_used = false)]
+mod _native {
+    use pyo3::prelude::*;
+
+    #[pymodule_export]
+    use super::catalogue::covering_keys;
+    #[pymodule_export]
+    use super::error::{
+        CatalogueError, Fault, OrderError, OutputError, QuantityError, SalvageError, SetOutError, SlopewrightError, StockError,
+        SurveyError, fault_kinds,
+    };
+    #[pymodule_export]
+    use super::reason::{Finding, Line, Working};
+    #[pymodule_export]
+    use super::survey::{Survey, length_mm, pitch_deg};
+    #[pymodule_export]
+    use super::table::Table;
+    #[pymodule_export]
+    use super::takeoff::{SlopeLayout, TakeOff};
+
+    #[pymodule_init]
+    fn init(module: &Bound<'_, PyModule>) -> PyResult<()> {
+        module.add("__version__", slopewright::VERSION)
+    }
+}
+
+/// Runs a piece of the core without the interpreter's lock and turns its error into an exception. A panic, which no
+/// input should cause, becomes an exception too.
+fn run<T: Send>(py: Python<'_>, work: impl FnOnce() -> slopewright::Result<T> + Send) -> PyResult<T> {
+    let outcome = py.detach(|| std::panic::catch_unwind(std::panic::AssertUnwindSafe(work)));
+    match outcome {
+        Ok(result) => result.map_err(|error| error::raise(py, error)),
+        Err(_) => Err(pyo3::exceptions::PyRuntimeError::new_err(
+            "slopewright failed inside; this is a fault of the library: please report it with the input",
+        )),
+    }
+}

@@ -1,0 +1,103 @@
+//! Faults and exceptions.
+
+use pyo3::create_exception;
+use pyo3::exceptions::PyValueError;
+use pyo3::prelude::*;
+use slopewright::error::Room;
+
+create_exception!(slopewright, SlopewrightError, PyValueError, "Something is wrong with an input. `faults` lists everything that is.");
+create_exception!(slopewright, QuantityError, SlopewrightError, "A text cannot be read as a length, a pitch or another amount.");
+create_exception!(slopewright, CatalogueError, SlopewrightError, "A catalogue of formats has faults.");
+create_exception!(slopewright, SurveyError, SlopewrightError, "A survey has faults.");
+create_exception!(slopewright, SetOutError, SlopewrightError, "A slope cannot be set out.");
+create_exception!(slopewright, StockError, SlopewrightError, "Pieces cannot be cut from the stock.");
+create_exception!(slopewright, SalvageError, SlopewrightError, "Counts of old units have faults.");
+create_exception!(slopewright, OrderError, SlopewrightError, "An order has faults.");
+create_exception!(slopewright, OutputError, SlopewrightError, "A result cannot be written.");
+
+/// One thing that is wrong with an input.
+#[pyclass(frozen, module = "slopewright", eq, get_all)]
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Fault {
+    /// The kind, a stable code such as `opening-outside`.
+    kind: String,
+    /// Where: `slope 'north', opening 2`.
+    place: String,
+    /// What is wrong.
+    problem: String,
+    /// What was given.
+    given: String,
+    /// What is allowed.
+    allowed: String,
+    /// What to do.
+    advice: String,
+    text: String,
+}
+
+#[pymethods]
+impl Fault {
+    fn __str__(&self) -> &str {
+        &self.text
+    }
+
+    fn __repr__(&self) -> String {
+        format!("Fault({:?}, {:?}, {:?})", self.kind, self.place, self.problem)
+    }
+}
+
+impl From<&slopewright::Fault> for Fault {
+    fn from(fault: &slopewright::Fault) -> Self {
+        Self {
+            kind: fault.kind.code().to_owned(),
+            place: fault.place.clone(),
+            problem: fault.problem.clone(),
+            given: fault.given.clone(),
+            allowed: fault.allowed.clone(),
+            advice: fault.advice.clone(),
+            text: fault.to_string(),
+        }
+    }
+}
+
+/// The exception for an error, with its faults.
+pub(crate) fn raise(py: Python<'_>, error: slopewright::Error) -> PyErr {
+    let message = error.to_string();
+    let raised = match error.kind().room() {
+        Room::Quantity => QuantityError::new_err(message),
+        Room::Catalogue => CatalogueError::new_err(message),
+        Room::Survey => SurveyError::new_err(message),
+        Room::SetOut => SetOutError::new_err(message),
+        Room::Stock => StockError::new_err(message),
+        Room::Salvage => SalvageError::new_err(message),
+        Room::Order => OrderError::new_err(message),
+        Room::Output => OutputError::new_err(message),
+        _ => SlopewrightError::new_err(message),
+    };
+    let faults: Vec<Fault> = error.faults().map(Fault::from).collect();
+    match raised.value(py).setattr("faults", faults) {
+        Ok(()) => raised,
+        Err(other) => other,
+    }
+}
+
+/// Every kind of fault: its code, the exception raised for it, and what it means.
+#[pyfunction]
+pub(crate) fn fault_kinds() -> Vec<(&'static str, &'static str, &'static str)> {
+    slopewright::FaultKind::ALL
+        .iter()
+        .map(|kind| {
+            let exception = match kind.room() {
+                Room::Quantity => "QuantityError",
+                Room::Catalogue => "CatalogueError",
+                Room::Survey => "SurveyError",
+                Room::SetOut => "SetOutError",
+                Room::Stock => "StockError",
+                Room::Salvage => "SalvageError",
+                Room::Order => "OrderError",
+                Room::Output => "OutputError",
+                _ => "SlopewrightError",
+            };
+            (kind.code(), exception, kind.meaning().trim())
+        })
+        .collect()
+}

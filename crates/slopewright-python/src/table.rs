@@ -1,0 +1,154 @@
+//! Tables that leave through the Arrow interface, or as plain Python values.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use arrow_array::ffi_stream::FFI_ArrowArrayStream;
+use arrow_array::{ArrayRef, Float64Array, RecordBatch, RecordBatchIterator, StringArray, UInt64Array};
+use arrow_schema::{ArrowError, DataType, Field, Schema};
+use pyo3::exceptions::PyRuntimeError;
+use pyo3::prelude::*;
+use pyo3::types::{PyCapsule, PyDict, PyList};
+use slopewright::output::{Table as CoreTable, Values, meaning_of};
+
+/// A table of plain columns. polars, pandas, pyarrow and DuckDB read it through the Arrow interface.
+#[pyclass(frozen, module = "slopewright")]
+#[derive(Debug, Clone)]
+pub(crate) struct Table {
+    core: CoreTable,
+}
+
+impl From<CoreTable> for Table {
+    fn from(core: CoreTable) -> Self {
+        Self { core }
+    }
+}
+
+fn failed(error: &ArrowError) -> PyErr {
+    PyRuntimeError::new_err(format!("the table cannot be handed over: {error}"))
+}
+
+impl Table {
+    fn batch(&self) -> Result<RecordBatch, ArrowError> {
+        let mut fields = Vec::with_capacity(self.core.columns.len());
+        let mut arrays: Vec<ArrayRef> = Vec::with_capacity(self.core.columns.len());
+        for column in &self.core.columns {
+            let (kind, nullable, array): (DataType, bool, ArrayRef) = match &column.values {
+                Values::Text(values) => (DataType::Utf8, false, Arc::new(StringArray::from_iter_values(values))),
+                Values::Count(values) => (DataType::UInt64, true, Arc::new(UInt64Array::from(values.clone()))),
+                Values::Figure(values) => (DataType::Float64, true, Arc::new(Float64Array::from(values.clone()))),
+            };
+            let meaning = meaning_of(column.name).unwrap_or_default().to_owned();
+            let metadata = HashMap::from([("meaning".to_owned(), meaning)]);
+            fields.push(Field::new(column.name, kind, nullable).with_metadata(metadata));
+            arrays.push(array);
+        }
+        RecordBatch::try_new(Arc::new(Schema::new(fields)), arrays)
+    }
+
+    /// The Arrow stream of the table, in a capsule.
+    pub(crate) fn stream<'py>(&self, py: Python<'py>, _requested: Option<Bound<'py, PyAny>>) -> PyResult<Bound<'py, PyAny>> {
+        let batch = self.batch().map_err(|error| failed(&error))?;
+        let schema = batch.schema();
+        let batches = RecordBatchIterator::new([Ok(batch)], schema);
+        let stream = FFI_ArrowArrayStream::new(Box::new(batches));
+        Ok(PyCapsule::new_with_value(py, stream, c"arrow_array_stream")?.into_any())
+    }
+
+    /// The table for a notebook.
+    pub(crate) fn html(&self) -> String {
+        /// A notebook shows no more rows than this.
+        const MOST_ROWS: usize = 200;
+        let mut text = String::from("<table><thead><tr>");
+        for column in &self.core.columns {
+            text.push_str(&format!("<th>{}</th>", escaped(column.name)));
+        }
+        text.push_str("</tr></thead><tbody>");
+        for row in 0..self.core.rows().min(MOST_ROWS) {
+            text.push_str("<tr>");
+            for column in &self.core.columns {
+                let cell = match &column.values {
+                    Values::Text(values) => values.get(row).map_or_else(String::new, |value| escaped(value)),
+                    Values::Count(values) => values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string()),
+                    Values::Figure(values) => {
+                        values.get(row).copied().flatten().map_or_else(String::new, |value| slopewright::quantity::figure(value, 3))
+                    }
+                };
+                text.push_str(&format!("<td>{cell}</td>"));
+            }
+            text.push_str("</tr>");
+        }
+        text.push_str("</tbody></table>");
+        if self.core.rows() > MOST_ROWS {
+            text.push_str(&format!("<p>{} rows in all</p>", self.core.rows()));
+        }
+        text
+    }
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+#[pymethods]
+impl Table {
+    /// What the table holds.
+    #[getter]
+    fn name(&self) -> &str {
+        self.core.name
+    }
+
+    /// The names of the columns; a column of figures has its unit at the end.
+    #[getter]
+    fn column_names(&self) -> Vec<&'static str> {
+        self.core.columns.iter().map(|column| column.name).collect()
+    }
+
+    /// What each column means.
+    #[getter]
+    fn meanings(&self) -> HashMap<&'static str, &'static str> {
+        self.core.columns.iter().map(|column| (column.name, meaning_of(column.name).unwrap_or_default())).collect()
+    }
+
+    /// The rows as a list of dictionaries.
+    fn records<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
+        let rows = PyList::empty(py);
+        for row in 0..self.core.rows() {
+            let record = PyDict::new(py);
+            for column in &self.core.columns {
+                match &column.values {
+                    Values::Text(values) => record.set_item(column.name, values.get(row))?,
+                    Values::Count(values) => record.set_item(column.name, values.get(row).copied().flatten())?,
+                    Values::Figure(values) => record.set_item(column.name, values.get(row).copied().flatten())?,
+                }
+            }
+            rows.append(record)?;
+        }
+        Ok(rows)
+    }
+
+    /// The table as CSV text.
+    fn to_csv(&self) -> String {
+        self.core.to_csv()
+    }
+
+    fn __len__(&self) -> usize {
+        self.core.rows()
+    }
+
+    fn __repr__(&self) -> String {
+        format!("Table({:?}, rows={}, columns={})", self.core.name, self.core.rows(), self.core.columns.len())
+    }
+
+    fn _repr_html_(&self) -> String {
+        self.html()
+    }
+
+    fn __arrow_c_stream__<'py>(
+        &self,
+        py: Python<'py>,
+        requested_schema: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        self.stream(py, requested_schema)
+    }
+}

@@ -1,0 +1,153 @@
+//! Take-offs.
+
+use pyo3::exceptions::PyKeyError;
+use pyo3::prelude::*;
+use slopewright::output::{Table as CoreTable, TakeOffDocument};
+use slopewright::takeoff::SlopeTakeOff;
+
+use crate::reason::{Finding, Line, Working};
+use crate::run;
+use crate::table::Table;
+
+/// The quantities of a roof, with their working and findings.
+#[pyclass(frozen, module = "slopewright")]
+#[derive(Debug)]
+pub(crate) struct TakeOff {
+    core: slopewright::TakeOff,
+}
+
+impl From<slopewright::TakeOff> for TakeOff {
+    fn from(core: slopewright::TakeOff) -> Self {
+        Self { core }
+    }
+}
+
+const TABLES: [&str; 5] = ["lines", "courses", "battens", "underlay", "findings"];
+
+#[pymethods]
+impl TakeOff {
+    /// What the job is called.
+    #[getter]
+    fn name(&self) -> &str {
+        &self.core.name
+    }
+
+    /// The lines, slope by slope, each with its working.
+    #[getter]
+    fn lines(&self) -> Vec<Line> {
+        self.core.lines().iter().map(Line::from).collect()
+    }
+
+    /// What the reader must know, departures first.
+    #[getter]
+    fn findings(&self) -> Vec<Finding> {
+        self.core.findings().iter().map(Finding::from).collect()
+    }
+
+    /// How each slope is set out.
+    #[getter]
+    fn slopes(&self) -> Vec<SlopeLayout> {
+        self.core.slopes.iter().map(SlopeLayout::from).collect()
+    }
+
+    /// A table: lines, courses, battens, underlay or findings. Raises KeyError for another name.
+    #[pyo3(signature = (name = "lines"))]
+    fn table(&self, name: &str) -> PyResult<Table> {
+        let table = match name {
+            "lines" => CoreTable::lines(&self.core.lines()),
+            "courses" => CoreTable::courses(&self.core),
+            "battens" => CoreTable::battens(&self.core),
+            "underlay" => CoreTable::underlay(&self.core),
+            "findings" => CoreTable::findings(&self.core.findings()),
+            other => return Err(PyKeyError::new_err(format!("no table {other:?}; there are {}", TABLES.join(", ")))),
+        };
+        Ok(Table::from(table))
+    }
+
+    /// The whole result as JSON text.
+    fn to_json(&self, py: Python<'_>) -> PyResult<String> {
+        run(py, || TakeOffDocument::of(&self.core).to_json())
+    }
+
+    /// The JSON schema of the result document, as JSON text.
+    #[staticmethod]
+    fn schema() -> String {
+        TakeOffDocument::schema().to_string()
+    }
+
+    fn __repr__(&self) -> String {
+        let laid: u64 = self.core.slopes.iter().map(|slope| u64::from(slope.units.laid())).sum();
+        format!("TakeOff({:?}, slopes={}, units={laid})", self.core.name, self.core.slopes.len())
+    }
+
+    fn _repr_html_(&self) -> String {
+        Table::from(CoreTable::lines(&self.core.lines())).html()
+    }
+
+    fn __arrow_c_stream__<'py>(
+        &self,
+        py: Python<'py>,
+        requested_schema: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        Table::from(CoreTable::lines(&self.core.lines())).stream(py, requested_schema)
+    }
+}
+
+/// How one slope is set out. Lengths are on the slope.
+#[pyclass(frozen, module = "slopewright", get_all)]
+#[derive(Debug, Clone)]
+pub(crate) struct SlopeLayout {
+    /// The slope.
+    slope: String,
+    /// Its pitch in degrees.
+    pitch_deg: f64,
+    /// The key of its covering.
+    covering: String,
+    /// The gauge in millimetres.
+    gauge_mm: f64,
+    /// The headlap that the gauge leaves, in millimetres.
+    headlap_mm: f64,
+    /// The cover width in millimetres.
+    cover_width_mm: f64,
+    /// The covered area in square metres.
+    covered_area_m2: f64,
+    /// The rings of the covered region as (u, v) in metres: outlines anticlockwise, holes clockwise.
+    covered_rings_m: Vec<Vec<(f64, f64)>>,
+    /// The courses as (number, kind, low, high, origin of the cells, width of a cell) in metres.
+    course_cells_m: Vec<(u32, String, f64, f64, f64, f64)>,
+    /// The working, in the order of the work.
+    working: Vec<Working>,
+}
+
+#[pymethods]
+impl SlopeLayout {
+    fn __repr__(&self) -> String {
+        format!("SlopeLayout({:?}, {:?}, gauge_mm={:.1}, courses={})", self.slope, self.covering, self.gauge_mm, self.course_cells_m.len())
+    }
+}
+
+impl From<&SlopeTakeOff> for SlopeLayout {
+    fn from(slope: &SlopeTakeOff) -> Self {
+        use slopewright::quantity::LengthIn as _;
+        let layout = &slope.layout;
+        Self {
+            slope: layout.slope.clone(),
+            pitch_deg: layout.pitch.degrees(),
+            covering: layout.covering().key.clone(),
+            gauge_mm: layout.gauge().mm(),
+            headlap_mm: layout.headlap_laid().mm(),
+            cover_width_mm: layout.across.cover_m * 1000.0,
+            covered_area_m2: layout.covered.area_m2(),
+            covered_rings_m: layout.covered.rings().iter().map(|ring| ring.iter().map(|p| (p.u, p.v)).collect()).collect(),
+            course_cells_m: layout
+                .courses
+                .iter()
+                .map(|course| {
+                    let band = course.band;
+                    (course.number, course.kind.word().to_owned(), band.low, band.high, band.origin, band.width)
+                })
+                .collect(),
+            working: layout.working(&slope.slope).iter().map(Working::from).collect(),
+        }
+    }
+}
