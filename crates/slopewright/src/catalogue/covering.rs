@@ -235,6 +235,12 @@ impl Covering {
         self.length.value - self.nail_allowance.value - gauge * f64::from(self.layers.count())
     }
 
+    /// The length of the short unit under the first course: length less gauge.
+    #[must_use]
+    pub fn under_eaves_length(&self, gauge: Length) -> Length {
+        self.length.value - gauge
+    }
+
     /// Units for each square metre of slope at this gauge, without any for eaves, top or cuts.
     #[must_use]
     pub fn units_per_m2(&self, gauge: Length) -> f64 {
