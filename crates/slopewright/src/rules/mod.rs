@@ -117,4 +117,6 @@ impl Rules {
 }
 
 #[cfg(test)]
+mod glossary_tests;
+#[cfg(test)]
 mod tests;
