@@ -5,8 +5,18 @@ use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use slopewright::error::Room;
 
-create_exception!(slopewright, SlopewrightError, PyValueError, "Something is wrong with an input. `faults` lists everything that is.");
-create_exception!(slopewright, QuantityError, SlopewrightError, "A text cannot be read as a length, a pitch or another amount.");
+create_exception!(
+    slopewright,
+    SlopewrightError,
+    PyValueError,
+    "Something is wrong with an input. `faults` lists everything that is."
+);
+create_exception!(
+    slopewright,
+    QuantityError,
+    SlopewrightError,
+    "A text cannot be read as a length, a pitch or another amount."
+);
 create_exception!(slopewright, CatalogueError, SlopewrightError, "A catalogue of formats has faults.");
 create_exception!(slopewright, SurveyError, SlopewrightError, "A survey has faults.");
 create_exception!(slopewright, SetOutError, SlopewrightError, "A slope cannot be set out.");

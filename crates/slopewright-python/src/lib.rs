@@ -19,8 +19,8 @@ mod _native {
     use super::catalogue::covering_keys;
     #[pymodule_export]
     use super::error::{
-        CatalogueError, Fault, OrderError, OutputError, QuantityError, SalvageError, SetOutError, SlopewrightError, StockError,
-        SurveyError, fault_kinds,
+        CatalogueError, Fault, OrderError, OutputError, QuantityError, SalvageError, SetOutError,
+        SlopewrightError, StockError, SurveyError, fault_kinds,
     };
     #[pymodule_export]
     use super::reason::{Finding, Line, Working};

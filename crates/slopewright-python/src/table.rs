@@ -34,9 +34,15 @@ impl Table {
         let mut arrays: Vec<ArrayRef> = Vec::with_capacity(self.core.columns.len());
         for column in &self.core.columns {
             let (kind, nullable, array): (DataType, bool, ArrayRef) = match &column.values {
-                Values::Text(values) => (DataType::Utf8, false, Arc::new(StringArray::from_iter_values(values))),
-                Values::Count(values) => (DataType::UInt64, true, Arc::new(UInt64Array::from(values.clone()))),
-                Values::Figure(values) => (DataType::Float64, true, Arc::new(Float64Array::from(values.clone()))),
+                Values::Text(values) => {
+                    (DataType::Utf8, false, Arc::new(StringArray::from_iter_values(values)))
+                }
+                Values::Count(values) => {
+                    (DataType::UInt64, true, Arc::new(UInt64Array::from(values.clone())))
+                }
+                Values::Figure(values) => {
+                    (DataType::Float64, true, Arc::new(Float64Array::from(values.clone())))
+                }
             };
             let meaning = meaning_of(column.name).unwrap_or_default().to_owned();
             let metadata = HashMap::from([("meaning".to_owned(), meaning)]);
@@ -47,7 +53,11 @@ impl Table {
     }
 
     /// The Arrow stream of the table, in a capsule.
-    pub(crate) fn stream<'py>(&self, py: Python<'py>, _requested: Option<Bound<'py, PyAny>>) -> PyResult<Bound<'py, PyAny>> {
+    pub(crate) fn stream<'py>(
+        &self,
+        py: Python<'py>,
+        _requested: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
         let batch = self.batch().map_err(|error| failed(&error))?;
         let schema = batch.schema();
         let batches = RecordBatchIterator::new([Ok(batch)], schema);
@@ -69,10 +79,14 @@ impl Table {
             for column in &self.core.columns {
                 let cell = match &column.values {
                     Values::Text(values) => values.get(row).map_or_else(String::new, |value| escaped(value)),
-                    Values::Count(values) => values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string()),
-                    Values::Figure(values) => {
-                        values.get(row).copied().flatten().map_or_else(String::new, |value| slopewright::quantity::figure(value, 3))
+                    Values::Count(values) => {
+                        values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
                     }
+                    Values::Figure(values) => values
+                        .get(row)
+                        .copied()
+                        .flatten()
+                        .map_or_else(String::new, |value| slopewright::quantity::figure(value, 3)),
                 };
                 text.push_str(&format!("<td>{cell}</td>"));
             }
@@ -107,7 +121,11 @@ impl Table {
     /// What each column means.
     #[getter]
     fn meanings(&self) -> HashMap<&'static str, &'static str> {
-        self.core.columns.iter().map(|column| (column.name, meaning_of(column.name).unwrap_or_default())).collect()
+        self.core
+            .columns
+            .iter()
+            .map(|column| (column.name, meaning_of(column.name).unwrap_or_default()))
+            .collect()
     }
 
     /// The rows as a list of dictionaries.
@@ -118,8 +136,12 @@ impl Table {
             for column in &self.core.columns {
                 match &column.values {
                     Values::Text(values) => record.set_item(column.name, values.get(row))?,
-                    Values::Count(values) => record.set_item(column.name, values.get(row).copied().flatten())?,
-                    Values::Figure(values) => record.set_item(column.name, values.get(row).copied().flatten())?,
+                    Values::Count(values) => {
+                        record.set_item(column.name, values.get(row).copied().flatten())?
+                    }
+                    Values::Figure(values) => {
+                        record.set_item(column.name, values.get(row).copied().flatten())?
+                    }
                 }
             }
             rows.append(record)?;

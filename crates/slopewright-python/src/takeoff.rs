@@ -59,7 +59,12 @@ impl TakeOff {
             "battens" => CoreTable::battens(&self.core),
             "underlay" => CoreTable::underlay(&self.core),
             "findings" => CoreTable::findings(&self.core.findings()),
-            other => return Err(PyKeyError::new_err(format!("no table {other:?}; there are {}", TABLES.join(", ")))),
+            other => {
+                return Err(PyKeyError::new_err(format!(
+                    "no table {other:?}; there are {}",
+                    TABLES.join(", ")
+                )));
+            }
         };
         Ok(Table::from(table))
     }
@@ -122,7 +127,13 @@ pub(crate) struct SlopeLayout {
 #[pymethods]
 impl SlopeLayout {
     fn __repr__(&self) -> String {
-        format!("SlopeLayout({:?}, {:?}, gauge_mm={:.1}, courses={})", self.slope, self.covering, self.gauge_mm, self.course_cells_m.len())
+        format!(
+            "SlopeLayout({:?}, {:?}, gauge_mm={:.1}, courses={})",
+            self.slope,
+            self.covering,
+            self.gauge_mm,
+            self.course_cells_m.len()
+        )
     }
 }
 
@@ -138,13 +149,25 @@ impl From<&SlopeTakeOff> for SlopeLayout {
             headlap_mm: layout.headlap_laid().mm(),
             cover_width_mm: layout.across.cover_m * 1000.0,
             covered_area_m2: layout.covered.area_m2(),
-            covered_rings_m: layout.covered.rings().iter().map(|ring| ring.iter().map(|p| (p.u, p.v)).collect()).collect(),
+            covered_rings_m: layout
+                .covered
+                .rings()
+                .iter()
+                .map(|ring| ring.iter().map(|p| (p.u, p.v)).collect())
+                .collect(),
             course_cells_m: layout
                 .courses
                 .iter()
                 .map(|course| {
                     let band = course.band;
-                    (course.number, course.kind.word().to_owned(), band.low, band.high, band.origin, band.width)
+                    (
+                        course.number,
+                        course.kind.word().to_owned(),
+                        band.low,
+                        band.high,
+                        band.origin,
+                        band.width,
+                    )
                 })
                 .collect(),
             working: layout.working(&slope.slope).iter().map(Working::from).collect(),

@@ -2,7 +2,8 @@
 
 use std::sync::OnceLock;
 
-use super::entry::{Entry, document, tables};
+use super::document::{document, tables};
+use super::entry::Entry;
 use super::figure::Figure;
 use super::source::{sources, stated_by_the_user};
 use crate::error::Fault;

@@ -8,68 +8,9 @@ use std::sync::Arc;
 
 use toml::{Table, Value};
 
-use super::figure::Figure;
 use super::source::{Source, stated_by_the_user};
-use crate::error::{Error, Fault, FaultKind, Result};
-use crate::quantity::{
-    Area, CoverMass, Length, LengthIn as _, Limit, Mass, MassIn as _, Pitch, limit, read_area,
-    read_cover_mass, read_length, read_mass, read_pitch,
-};
-
-/// Reads a whole document.
-pub(crate) fn document(text: &str) -> Result<Table> {
-    #[expect(clippy::cast_precision_loss, reason = "a size in bytes is far below the exact range of f64")]
-    let size = text.len() as f64;
-    if !limit::document_size.holds(size) {
-        return Err(Fault::new(FaultKind::CatalogueTooLarge, "is too large to read")
-            .given(format!("{size} bytes"))
-            .allowed(limit::document_size.range())
-            .into());
-    }
-    text.parse().map_err(|error: toml::de::Error| {
-        let line = error
-            .span()
-            .map_or(1, |span| text.get(..span.start).map_or(1, |before| before.matches('\n').count() + 1));
-        Fault::new(FaultKind::CatalogueUnreadable, format!("cannot be read as TOML: {}", error.message()))
-            .at(format!("line {line}"))
-            .into()
-    })
-}
-
-/// The tables of `[[word]]`; anything else under that word is a fault.
-pub(crate) fn tables(document: &Table, word: &str, faults: &mut Vec<Fault>) -> Vec<Table> {
-    let Some(value) = document.get(word) else {
-        return Vec::new();
-    };
-    let mut found = Vec::new();
-    let wrong = || {
-        Fault::new(FaultKind::FieldKindWrong, "is not a list of entries")
-            .at(word)
-            .advice(format!("head each entry with [[{word}]]"))
-    };
-    let Value::Array(list) = value else {
-        faults.push(wrong());
-        return found;
-    };
-    for item in list {
-        match item {
-            Value::Table(table) => found.push(table.clone()),
-            _ => faults.push(wrong()),
-        }
-    }
-    found
-}
-
-/// Notes every top-level word of a document that is not one of `known`.
-pub(crate) fn refuse_other_words(document: &Table, known: &[&str], faults: &mut Vec<Fault>) {
-    for word in document.keys().filter(|word| !known.contains(&word.as_str())) {
-        faults.push(
-            Fault::new(FaultKind::CatalogueFieldUnknown, "is not a kind of entry")
-                .given(word)
-                .allowed(known.join(", ")),
-        );
-    }
-}
+use crate::error::{Fault, FaultKind};
+use crate::quantity::limit;
 
 /// One entry while it is being read.
 pub(crate) struct Entry<'a> {
@@ -80,9 +21,6 @@ pub(crate) struct Entry<'a> {
     asked: Vec<&'static str>,
     faults: Vec<Fault>,
 }
-
-/// A limit, and how a value is measured against it.
-type Within<T> = (Limit, fn(T) -> f64);
 
 impl<'a> Entry<'a> {
     /// An entry called `covering 'x'` in faults, whose figures may quote these sources.
@@ -104,7 +42,7 @@ impl<'a> Entry<'a> {
         Self { fallback, ..Self::new(word, table, sources) }
     }
 
-    fn get(&mut self, field: &'static str) -> Option<&'a Value> {
+    pub(super) fn get(&mut self, field: &'static str) -> Option<&'a Value> {
         if !self.asked.contains(&field) {
             self.asked.push(field);
         }
@@ -121,7 +59,7 @@ impl<'a> Entry<'a> {
         self.faults.push(fault.at(field).at(&self.place));
     }
 
-    fn wrong_kind(&mut self, field: &str, value: &Value, wanted: &str) {
+    pub(super) fn wrong_kind(&mut self, field: &str, value: &Value, wanted: &str) {
         let fault = Fault::new(FaultKind::FieldKindWrong, format!("is a {}", value.type_str()))
             .given(value)
             .allowed(wanted);
@@ -267,7 +205,7 @@ impl<'a> Entry<'a> {
         }
     }
 
-    fn source_called(&mut self, field: &str, key: &str) -> Option<Arc<Source>> {
+    pub(super) fn source_called(&mut self, field: &str, key: &str) -> Option<Arc<Source>> {
         let found = self.sources.iter().find(|source| source.key == key).cloned();
         if found.is_none() {
             let fault = Fault::new(FaultKind::SourceUnknown, "quotes a source that is not listed").given(key);
@@ -276,178 +214,9 @@ impl<'a> Entry<'a> {
         found
     }
 
-    /// A figure in a unit that `read` knows, within a limit.
-    fn figure<T: Copy>(
-        &mut self,
-        field: &'static str,
-        read: impl Fn(&str) -> Result<T>,
-        limit: Option<Within<T>>,
-    ) -> Option<Figure<T>> {
-        let default = self.own_source();
-        let value = self.get(field)?;
-        let (text, source, note) = match value {
-            Value::String(text) => (text.clone(), default, None),
-            Value::Table(table) => {
-                self.refuse_other_parts(field, table);
-                let text = match table.get("is") {
-                    Some(Value::String(text)) => text.clone(),
-                    Some(Value::Integer(number)) => number.to_string(),
-                    Some(Value::Float(number)) => number.to_string(),
-                    other => {
-                        let fault = match other {
-                            None => Fault::new(FaultKind::CatalogueFieldMissing, "has no value"),
-                            Some(other) => {
-                                Fault::new(FaultKind::FieldKindWrong, format!("is a {}", other.type_str()))
-                            }
-                        };
-                        self.fault(field, fault.advice("write { is = \"265 mm\", source = \"...\" }"));
-                        return None;
-                    }
-                };
-                let source = match table.get("source").and_then(Value::as_str) {
-                    Some(key) => self.source_called(field, key)?,
-                    None => default,
-                };
-                (text, source, table.get("note").and_then(Value::as_str))
-            }
-            Value::Integer(number) => (number.to_string(), default, None),
-            Value::Float(number) => (number.to_string(), default, None),
-            other => {
-                self.wrong_kind(field, other, "a figure with its unit, as text");
-                return None;
-            }
-        };
-        let value = match read(&text) {
-            Ok(value) => value,
-            Err(error) => {
-                for fault in error.into_faults() {
-                    self.fault(field, fault);
-                }
-                return None;
-            }
-        };
-        if let Some((limit, measure)) = limit
-            && !limit.holds(measure(value))
-        {
-            let fault = Fault::new(FaultKind::FigureOutOfRange, format!("{} is out of range", limit.label))
-                .given(text)
-                .allowed(limit.range());
-            self.fault(field, fault);
-            return None;
-        }
-        let figure = Figure::new(value, source);
-        Some(match note {
-            Some(note) => figure.noted(note),
-            None => figure,
-        })
-    }
-
-    fn refuse_other_parts(&mut self, field: &str, table: &Table) {
-        const PARTS: [&str; 3] = ["is", "source", "note"];
-        for part in table.keys().filter(|part| !PARTS.contains(&part.as_str())) {
-            let fault = Fault::new(FaultKind::CatalogueFieldUnknown, "is not a part of a figure")
-                .given(part)
-                .allowed(PARTS.join(", "));
-            self.fault(field, fault);
-        }
-    }
-
     /// The sources that its figures may quote.
     pub(crate) const fn sources(&self) -> &'a [Arc<Source>] {
         self.sources
-    }
-
-    /// A list of lengths, all from the entry's own source: `[ "3.6 m", "3.9 m" ]`, or
-    /// `{ are = [ "3.6 m", "3.9 m" ], source = "..." }`.
-    pub(crate) fn lengths(&mut self, field: &'static str, limit: Limit) -> Vec<Figure<Length>> {
-        let mut source = self.own_source();
-        let list = match self.get(field) {
-            None => return Vec::new(),
-            Some(Value::Table(table)) => {
-                if let Some(key) = table.get("source").and_then(Value::as_str) {
-                    source = self.source_called(field, key).unwrap_or(source);
-                }
-                table.get("are")
-            }
-            list => list,
-        };
-        let Some(Value::Array(list)) = list else {
-            self.fault(field, Fault::new(FaultKind::FieldKindWrong, "is not a list of lengths"));
-            return Vec::new();
-        };
-        let mut found = Vec::new();
-        for item in list {
-            let read = item.as_str().map(read_length);
-            match read {
-                Some(Ok(length)) if limit.holds(length.m()) => {
-                    found.push(Figure::new(length, Arc::clone(&source)));
-                }
-                Some(Ok(_)) => {
-                    let fault =
-                        Fault::new(FaultKind::FigureOutOfRange, format!("{} is out of range", limit.label))
-                            .given(item)
-                            .allowed(limit.range());
-                    self.fault(field, fault);
-                }
-                Some(Err(error)) => {
-                    for fault in error.into_faults() {
-                        self.fault(field, fault);
-                    }
-                }
-                None => self.wrong_kind(field, item, "a length with its unit, as text"),
-            }
-        }
-        found
-    }
-
-    /// A length within a limit.
-    pub(crate) fn length(&mut self, field: &'static str, limit: Limit) -> Option<Figure<Length>> {
-        self.figure(field, read_length, Some((limit, |length: Length| length.m())))
-    }
-
-    /// The mass of a unit.
-    pub(crate) fn mass(&mut self, field: &'static str) -> Option<Figure<Mass>> {
-        self.figure(field, read_mass, Some((limit::unit_mass, |mass: Mass| mass.kg())))
-    }
-
-    /// A mass per area.
-    pub(crate) fn cover_mass(&mut self, field: &'static str) -> Option<Figure<CoverMass>> {
-        const COVER_MASS: Limit = Limit {
-            name: "cover_mass",
-            label: "the mass per area",
-            unit: "kg/m2",
-            least: 0.01,
-            most: 1000.0,
-        };
-        self.figure(field, read_cover_mass, Some((COVER_MASS, |mass: CoverMass| mass.value)))
-    }
-
-    /// A pitch.
-    pub(crate) fn pitch(&mut self, field: &'static str) -> Option<Figure<Pitch>> {
-        self.figure(field, read_pitch, None)
-    }
-
-    /// An area.
-    pub(crate) fn area(&mut self, field: &'static str) -> Option<Figure<Area>> {
-        self.figure(field, read_area, None)
-    }
-
-    /// A plain number with a named unit behind it (or none, if the unit is empty), over 0.
-    pub(crate) fn number(&mut self, field: &'static str, unit: &'static str) -> Option<Figure<f64>> {
-        self.figure(field, |text| read_number(text, unit), None)
-    }
-
-    /// A whole number, 0 or more.
-    pub(crate) fn count(&mut self, field: &'static str) -> Option<Figure<u32>> {
-        self.figure(
-            field,
-            |text| {
-                text.trim().parse().map_err(|_| {
-                    Fault::new(FaultKind::FieldKindWrong, "is not a whole number").given(text).into()
-                })
-            },
-            None,
-        )
     }
 
     /// Notes fields that nobody asked for, and hands the faults over. `None` if there were any.
@@ -481,24 +250,4 @@ pub(crate) fn unknown_word<'a>(word: &str, known: impl Iterator<Item = &'a str>)
     Fault::new(FaultKind::ChoiceUnknown, "is not one of the words known here")
         .given(word)
         .allowed(known.collect::<Vec<_>>().join(", "))
-}
-
-fn read_number(text: &str, unit: &str) -> Result<f64> {
-    let wrong = |problem: &str, kind| -> Error {
-        let wanted = if unit.is_empty() { "a number".to_owned() } else { format!("a number and {unit}") };
-        Fault::new(kind, problem).given(text).allowed(wanted).into()
-    };
-    let trimmed = text.trim();
-    let bare = if unit.is_empty() {
-        trimmed
-    } else {
-        trimmed.strip_suffix(unit).ok_or_else(|| wrong("has not the unit wanted", FaultKind::UnitUnknown))?
-    };
-    let value: f64 =
-        bare.trim().parse().map_err(|_| wrong("cannot be read as a number", FaultKind::FieldKindWrong))?;
-    if value.is_finite() && value > 0.0 {
-        Ok(value)
-    } else {
-        Err(wrong("is not a number over 0", FaultKind::FigureOutOfRange))
-    }
 }

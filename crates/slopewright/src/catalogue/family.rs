@@ -2,7 +2,8 @@
 
 use std::sync::OnceLock;
 
-use super::entry::{Entry, document, tables};
+use super::document::{document, tables};
+use super::entry::Entry;
 use crate::error::Fault;
 
 /// A kind of covering: the key that coverings and rules share.

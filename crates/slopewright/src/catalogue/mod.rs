@@ -22,12 +22,15 @@
 mod batten;
 mod conventions;
 mod covering;
+pub(crate) mod document;
 pub(crate) mod entry;
 mod family;
 mod figure;
 mod nail;
 mod read_covering;
+mod read_figure;
 mod source;
+mod stated;
 mod underlay;
 
 use std::sync::{Arc, OnceLock};
@@ -101,41 +104,41 @@ impl Catalogue {
 
     fn add(&mut self, text: &str, faults: &mut Vec<Fault>) {
         const WORDS: [&str; 6] = ["source", "covering", "batten", "underlay", "metal", "nail"];
-        let document = match entry::document(text) {
+        let document = match document::document(text) {
             Ok(document) => document,
             Err(error) => {
                 faults.extend(error.into_faults());
                 return;
             }
         };
-        entry::refuse_other_words(&document, &WORDS, faults);
-        for table in entry::tables(&document, "source", faults) {
+        document::refuse_other_words(&document, &WORDS, faults);
+        for table in document::tables(&document, "source", faults) {
             if let Some(read) = source::read(&table, faults) {
                 put(&mut self.sources, read, |source| &source.key, "source", faults);
             }
         }
-        for table in entry::tables(&document, "covering", faults) {
+        for table in document::tables(&document, "covering", faults) {
             let read = read_covering::read(&table, &self.sources, |key| self.covering(key).cloned(), faults);
             if let Some(read) = read {
                 put(&mut self.coverings, read, |covering| &covering.key, "covering", faults);
             }
         }
-        for table in entry::tables(&document, "batten", faults) {
+        for table in document::tables(&document, "batten", faults) {
             if let Some(read) = batten::read(&table, &self.sources, faults) {
                 put(&mut self.battens, read, |batten| &batten.key, "batten", faults);
             }
         }
-        for table in entry::tables(&document, "underlay", faults) {
+        for table in document::tables(&document, "underlay", faults) {
             if let Some(read) = underlay::read(&table, &self.sources, faults) {
                 put(&mut self.underlays, read, |underlay| &underlay.key, "underlay", faults);
             }
         }
-        for table in entry::tables(&document, "metal", faults) {
+        for table in document::tables(&document, "metal", faults) {
             if let Some(read) = nail::read_metal(&table, &self.sources, faults) {
                 put(&mut self.metals, read, |metal| &metal.key, "metal", faults);
             }
         }
-        for table in entry::tables(&document, "nail", faults) {
+        for table in document::tables(&document, "nail", faults) {
             if let Some(read) = nail::read(&table, &self.sources, &self.metals, faults) {
                 put(&mut self.nails, read, |nail| &nail.key, "nail", faults);
             }

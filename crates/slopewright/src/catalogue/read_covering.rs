@@ -11,6 +11,8 @@ use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{Length, LengthIn as _, Limit, kg, limit, millimetres, mm};
 
 const SIDE: Limit = Limit { name: "side", label: "a joint or a side play", unit: "m", least: 0.0, most: 0.1 };
+/// More nails in one unit than this are a slip of the pen.
+const MOST_NAILS: u32 = 20;
 
 /// Reads one `[[covering]]`; what it does not state it takes from `base`.
 pub(super) fn read(
@@ -218,6 +220,13 @@ impl Covering {
                 .given(format!("{} kg", mass.value.value))
                 .allowed(limit::unit_mass.range());
             note("mass", fault);
+        }
+        if let Some(nails) = self.nails_each.as_ref().filter(|nails| nails.value > MOST_NAILS) {
+            let fault =
+                Fault::new(FaultKind::FigureOutOfRange, "the number of nails in a unit is out of range")
+                    .given(nails.value)
+                    .allowed(format!("0 to {MOST_NAILS}"));
+            note("nails-each", fault);
         }
         if let Bond::Shift(share) = self.bond
             && !(0.0..1.0).contains(&share)

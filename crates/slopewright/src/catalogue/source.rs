@@ -5,7 +5,8 @@ use std::sync::{Arc, OnceLock};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::entry::{Entry, tables};
+use super::document::{document, tables};
+use super::entry::Entry;
 use crate::error::Fault;
 
 /// How a source is known.
@@ -112,7 +113,7 @@ fn built_in() -> &'static (Vec<Arc<Source>>, Vec<Fault>) {
     SOURCES.get_or_init(|| {
         let mut faults = Vec::new();
         let mut found = Vec::new();
-        match super::entry::document(include_str!("../../data/sources.toml")) {
+        match document(include_str!("../../data/sources.toml")) {
             Ok(document) => {
                 for table in tables(&document, "source", &mut faults) {
                     found.extend(read(&table, &mut faults));

@@ -132,6 +132,7 @@ fn in_code_the_same_checks_hold() {
         tile.clone().with_family("thatch"),
         tile.clone().with_joint(mm(f64::NAN)),
         tile.clone().with_bond(Bond::Shift(1.0)),
+        tile.clone().with_nails_each(21),
         tile.clone().with_gauge_range(Some(mm(200.0)), None),
         tile.clone().with_tile_and_half(Companion::new(mm(100.0), mm(265.0))),
         Covering::new("t", Layers::Double, mm(f64::INFINITY), mm(-1.0)),
@@ -168,4 +169,95 @@ fn a_figure_from_memory_says_so() {
     assert_eq!(figure.remark(), Some("from memory"));
     assert!(figure.citation().contains("[from memory]"));
     assert_eq!(tile.length.remark(), Some("seen second-hand"));
+}
+
+mod no_text_panics {
+    use proptest::prelude::*;
+
+    use super::*;
+
+    const FIELDS: &[&str] = &[
+        "key",
+        "name",
+        "like",
+        "family",
+        "layers",
+        "length",
+        "width",
+        "joint",
+        "cover-width",
+        "hanging",
+        "bond",
+        "mass",
+        "face-mass",
+        "gauge-least",
+        "headlap-least",
+        "pitch-least",
+        "tile-and-half",
+        "stock-lengths",
+        "depth",
+        "density",
+        "metal",
+        "shank",
+        "per-kg",
+        "open-most",
+        "source",
+        "nails-each",
+        "colour",
+    ];
+    const VALUES: &[&str] = &[
+        "\"x\"",
+        "\"plain-tile\"",
+        "\"plain-tile-265x165\"",
+        "\"double\"",
+        "\"265 mm\"",
+        "\"-1 mm\"",
+        "\"1e400 m\"",
+        "\"nan mm\"",
+        "7",
+        "-7",
+        "1e308",
+        "nan",
+        "inf",
+        "true",
+        "[]",
+        "[1]",
+        "[\"3 m\"]",
+        "{}",
+        "{ is = 7 }",
+        "{ is = \"3 mm\", source = \"rta-tiling\" }",
+        "{ width = \"1 m\" }",
+        "1979-05-27",
+        "\"\"",
+        "\"½ in\"",
+        "\"shift 0.5\"",
+        "\"40 deg\"",
+        "\"steel\"",
+        "\"7850 kg/m3\"",
+    ];
+
+    proptest! {
+        #[test]
+        fn of_any_signs(text in ".{0,200}") {
+            let _ = Catalogue::standard().with_toml(&text);
+        }
+
+        #[test]
+        fn of_entries_with_any_value_in_any_field(
+            word in prop::sample::select(&["covering", "batten", "underlay", "metal", "nail", "source"][..]),
+            fields in prop::collection::btree_map(
+                prop::sample::select(FIELDS), prop::sample::select(VALUES), 0..12),
+        ) {
+            let mut text = format!("[[{word}]]\n");
+            for (field, value) in fields {
+                text = format!("{text}{field} = {value}\n");
+            }
+            if let Ok(catalogue) = Catalogue::standard().with_toml(&text) {
+                for covering in catalogue.coverings() {
+                    prop_assert!(covering.check().is_ok());
+                    prop_assert!(covering.units_per_m2(mm(100.0)).is_finite());
+                }
+            }
+        }
+    }
 }

@@ -38,11 +38,15 @@ pub use measuring::MeasuringRule;
 pub use underlay::UnderlayLaps;
 pub use ventilation::Ventilation;
 
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 use crate::catalogue::Figure;
 use crate::error::Fault;
 
 /// How hard wind and rain drive at a roof. Which of them holds for a place is for the local code to say.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "kebab-case")]
 pub enum Exposure {
     /// In the lee of ground, trees or houses.
     Sheltered,
@@ -116,5 +120,7 @@ impl Rules {
     }
 }
 
+#[cfg(test)]
+mod glossary_tests;
 #[cfg(test)]
 mod tests;

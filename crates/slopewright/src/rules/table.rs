@@ -1,6 +1,7 @@
 //! Reading the entries of one rule file.
 
-use crate::catalogue::entry::{Entry, document, refuse_other_words, tables};
+use crate::catalogue::document::{document, refuse_other_words, tables};
+use crate::catalogue::entry::Entry;
 use crate::catalogue::{families, sources};
 use crate::error::Fault;
 

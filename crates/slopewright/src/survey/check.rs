@@ -392,7 +392,7 @@ impl Reading {
             .iter()
             .filter(|p| !contains(&outline.corners, **p))
             .filter_map(|p| nearest_edge(*p, sides))
-            .filter(|(distance, _)| *distance > GRID_M)
+            .filter(|(distance, _)| *distance > OUTSIDE_M)
             .max_by(|one, other| one.0.total_cmp(&other.0));
         let problem = if let Some((distance, edge)) = worst {
             let side = match edge.name.as_str() {
@@ -402,7 +402,7 @@ impl Reading {
                 }
                 _ => edge.role.word().to_owned(),
             };
-            format!("lies {} m outside the {side}", figure((distance * 100.0).ceil() / 100.0, 2))
+            format!("lies {distance:.2} m outside the {side}")
         } else if edges(ring).any(|side| edges(&outline.corners).any(|other| crosses(side, other))) {
             "runs across the outline of the slope".to_owned()
         } else {
@@ -668,6 +668,9 @@ impl Reading {
         OldCovering { mass, may_hold_asbestos }
     }
 }
+
+/// How far an opening may stand over the outline: a tape reads to the millimetre.
+const OUTSIDE_M: f64 = 0.001;
 
 /// `slope 'north'` where it has a name, else `slope 2`.
 fn named(noun: &str, number: usize, name: &Entry<String>) -> String {

@@ -17,7 +17,7 @@
 //!     opening = [{ from_left = "7.2 m", from_eaves = "1 m", width = "1.1 m", height = "1.4 m" }]
 //! "#)?;
 //! let error = survey.check().unwrap_err();
-//! assert!(error.to_string().starts_with("slope 'north', opening 1: lies 0.3 m outside the right verge"));
+//! assert!(error.to_string().starts_with("slope 'north', opening 1: lies 0.30 m outside the right verge"));
 //! # Ok::<(), slopewright::Error>(())
 //! ```
 

@@ -1,0 +1,254 @@
+//! The calculations that published figures are checked against, each one call of the library.
+
+use serde::Deserialize;
+use slopewright::catalogue::{Catalogue, Covering, Hanging, Layers};
+use slopewright::quantity::{
+    Area, AreaIn as _, CoverMassIn as _, Length, LengthIn as _, MassIn as _, m2, packs_for, read_area,
+    read_cover_mass, read_mass, spaces,
+};
+use slopewright::rules::{Exposure, Rules};
+
+use crate::files::Inputs;
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub(crate) enum Calculation {
+    Gauge,
+    HeadlapAtGauge,
+    UnitsPerM2,
+    UnitsPerSquare,
+    SquareFeetPerThousand,
+    UnitsPerMetreAcross,
+    UnderEavesLength,
+    BattenMetresPerM2,
+    MassPerM2,
+    UnitsOnSlopes,
+    Spaces,
+    EqualGauge,
+    SlopeFactor,
+    HipFactor,
+    SlopeLength,
+    SlopeArea,
+    SlopeInchesPerFoot,
+    HipInchesPerFoot,
+    RafterOfSpan,
+    Squares,
+    SquareFeet,
+    Packs,
+    HeadlapRule,
+    PitchRule,
+    UnderlayLap,
+    UnderlayEndLap,
+    BattenWidth,
+    BattenDepth,
+    LeadMass,
+    NailsPerKg,
+    NailsPerPound,
+    RollSquares,
+    Load,
+    KilogramsPerM2,
+    EavesVentilation,
+    RidgeVentilation,
+    ValleyChannel,
+}
+
+impl Calculation {
+    /// The library's answer in the unit that the sources print; `None` where it has none.
+    #[expect(clippy::too_many_lines, reason = "one arm for each calculation is the plainest list of them")]
+    pub(crate) fn answer(self, inputs: &Inputs) -> Option<f64> {
+        let rules = Rules::standard();
+        Some(match self {
+            Self::Gauge => in_unit(covering(inputs).gauge_for(inputs.length("headlap")), inputs),
+            Self::HeadlapAtGauge => in_unit(covering(inputs).headlap_for(inputs.length("gauge")), inputs),
+            Self::UnitsPerM2 => {
+                let covering = covering(inputs);
+                covering.units_per_m2(gauge(&covering, inputs)) * allowance(inputs)
+            }
+            Self::UnitsPerSquare => {
+                let covering = covering(inputs);
+                covering.units_per_m2(gauge(&covering, inputs)) * square().m2()
+            }
+            Self::SquareFeetPerThousand => {
+                let covering = covering(inputs);
+                m2(1000.0 / covering.units_per_m2(gauge(&covering, inputs))).square_feet()
+            }
+            Self::UnitsPerMetreAcross => 1.0 / covering(inputs).cover_width().m(),
+            Self::UnderEavesLength => {
+                let covering = covering(inputs);
+                in_unit(covering.under_eaves_length(gauge(&covering, inputs)), inputs)
+            }
+            Self::BattenMetresPerM2 => {
+                let covering = covering(inputs);
+                covering.batten_metres_per_m2(gauge(&covering, inputs))
+            }
+            Self::MassPerM2 => {
+                let covering = match inputs.text("mass") {
+                    Some(mass) => covering(inputs).with_mass(read_mass(mass).expect("a mass")),
+                    None => covering(inputs),
+                };
+                covering.mass_per_m2(gauge(&covering, inputs))?.kg_per_m2()
+            }
+            Self::UnitsOnSlopes => {
+                let count = covering(inputs).units_on_rectangle(
+                    inputs.length("slope-width"),
+                    inputs.length("rafter"),
+                    inputs.length("gauge"),
+                    inputs.flag("first-course-double"),
+                );
+                #[expect(clippy::cast_precision_loss, reason = "counts of one roof are small")]
+                let count = count as f64;
+                count * inputs.number("slopes")
+            }
+            Self::Spaces => f64::from(spaces(inputs.length("distance"), inputs.length("largest"))),
+            Self::EqualGauge => {
+                let distance = inputs.length("distance");
+                in_unit(distance / f64::from(spaces(distance, inputs.length("largest"))), inputs)
+            }
+            Self::SlopeFactor => inputs.pitch("pitch").slope_factor(),
+            Self::HipFactor => inputs.pitch("pitch").hip_factor(),
+            Self::SlopeLength => in_unit(inputs.pitch("pitch").on_slope(inputs.length("run")), inputs),
+            Self::SlopeArea => {
+                let plan = read_area(inputs.needed("plan")).expect("an area");
+                (plan * inputs.pitch("pitch").slope_factor()).square_feet()
+            }
+            Self::SlopeInchesPerFoot => inputs.pitch("pitch").slope_factor() * 12.0,
+            Self::HipInchesPerFoot => inputs.pitch("pitch").hip_factor() * 12.0,
+            Self::RafterOfSpan => inputs.pitch("pitch").slope_factor() / 2.0,
+            Self::Squares => area(inputs).squares(),
+            Self::SquareFeet => area(inputs).square_feet(),
+            Self::Packs => {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "the files state whole counts"
+                )]
+                let (count, pack) = (inputs.number("count") as u64, inputs.number("per-pack") as u64);
+                #[expect(clippy::cast_precision_loss, reason = "counts of one roof are small")]
+                let packs = packs_for(count, pack)? as f64;
+                packs
+            }
+            Self::HeadlapRule => {
+                let headlap = rules.headlap(&covering(inputs), inputs.pitch("pitch"), exposure(inputs))?;
+                in_unit(headlap.value, inputs)
+            }
+            Self::PitchRule => rules.pitch_least(&covering(inputs), exposure(inputs))?.value.degrees(),
+            Self::UnderlayLap => {
+                let laps = rules.underlay_laps(inputs.pitch("pitch"), inputs.flag("supported"))?;
+                in_unit(laps.horizontal.value, inputs)
+            }
+            Self::UnderlayEndLap => {
+                let laps = rules.underlay_laps(inputs.pitch("pitch"), inputs.flag("supported"))?;
+                in_unit(laps.end.value, inputs)
+            }
+            Self::BattenWidth => section(inputs)?.0.mm(),
+            Self::BattenDepth => section(inputs)?.1.mm(),
+            Self::LeadMass => {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "the files state whole codes"
+                )]
+                let code = inputs.number("code") as u32;
+                rules.lead(code)?.mass_per_m2().kg_per_m2()
+            }
+            Self::NailsPerKg => nail(inputs)?.per_kg()?.value,
+            Self::NailsPerPound => nail(inputs)?.per_pound()?.value,
+            Self::RollSquares => Catalogue::standard()
+                .underlay(inputs.needed("underlay"))?
+                .covered_area(inputs.length("lap"))
+                .squares(),
+            Self::Load => read_cover_mass(inputs.needed("mass")).expect("a mass per area").kn_per_m2(),
+            Self::KilogramsPerM2 => (read_mass(inputs.needed("mass")).expect("a mass").kg()) / square().m2(),
+            Self::EavesVentilation => ventilation(inputs)?.eaves.value.mm(),
+            Self::RidgeVentilation => ventilation(inputs)?.ridge?.value.mm(),
+            Self::ValleyChannel => rules.edges()?.valley_channel(inputs.pitch("pitch"))?.value.mm(),
+        })
+    }
+}
+
+/// The covering named, or one of the size stated; a stated joint, nailing or cover width replaces its own.
+fn covering(inputs: &Inputs) -> Covering {
+    let mut covering = if let Some(key) = inputs.text("covering") {
+        let found = Catalogue::standard().covering(key);
+        found.unwrap_or_else(|| panic!("no covering {key}")).clone()
+    } else {
+        let word = inputs.text("layers").unwrap_or("double");
+        let layers = Layers::ALL.iter().find(|(name, _)| *name == word);
+        let layers = layers.unwrap_or_else(|| panic!("no layers {word}")).1;
+        Covering::new("stated", layers, inputs.length("length"), inputs.length("width"))
+    };
+    if let Some(family) = inputs.text("family") {
+        covering = covering.with_family(family);
+    }
+    if let Some(nailing) = inputs.text("nailing") {
+        let hanging = Hanging::ALL.iter().find(|(word, _)| *word == nailing);
+        covering = covering.with_hanging(hanging.unwrap_or_else(|| panic!("no nailing {nailing}")).1);
+    }
+    if let Some(allowance) = inputs.maybe_length("nail-allowance") {
+        covering = covering.with_nail_allowance(allowance);
+    }
+    if let Some(joint) = inputs.maybe_length("joint") {
+        covering = covering.with_joint(joint);
+    }
+    if let Some(cover_width) = inputs.maybe_length("cover-width") {
+        covering = covering.with_cover_width(cover_width);
+    }
+    if let Some(side_lap) = inputs.maybe_length("side-lap") {
+        let width = covering.width.value;
+        covering = covering.with_cover_width(width - side_lap);
+    }
+    covering
+}
+
+/// The gauge stated, or that of the headlap stated.
+fn gauge(covering: &Covering, inputs: &Inputs) -> Length {
+    match inputs.maybe_length("gauge") {
+        Some(gauge) => gauge,
+        None => covering.gauge_for(inputs.length("headlap")),
+    }
+}
+
+/// What the source adds for breakage and cutting, as a factor.
+fn allowance(inputs: &Inputs) -> f64 {
+    if inputs.has("add-percent") { 1.0 + inputs.number("add-percent") / 100.0 } else { 1.0 }
+}
+
+fn square() -> Area {
+    read_area("1 square").expect("an area")
+}
+
+fn area(inputs: &Inputs) -> Area {
+    inputs.length("length") * inputs.length("girth")
+}
+
+fn exposure(inputs: &Inputs) -> Exposure {
+    let word = inputs.text("exposure").unwrap_or("moderate");
+    let found = Exposure::ALL.iter().find(|(name, _)| *name == word);
+    found.unwrap_or_else(|| panic!("no exposure {word}")).1
+}
+
+fn section(inputs: &Inputs) -> Option<(Length, Length)> {
+    let section = Rules::standard().batten_section(inputs.needed("family"), inputs.length("spacing"));
+    section.map(|figure| figure.value)
+}
+
+fn nail(inputs: &Inputs) -> Option<slopewright::catalogue::Nail> {
+    Catalogue::standard().nail(inputs.needed("nail")).cloned()
+}
+
+fn ventilation(inputs: &Inputs) -> Option<slopewright::rules::Ventilation> {
+    let (pitch, span) = (inputs.pitch("pitch"), inputs.length("span"));
+    Rules::standard().ventilation(pitch, span, inputs.flag("lean-to"))
+}
+
+/// In the unit that the source prints, millimetres unless stated.
+fn in_unit(length: Length, inputs: &Inputs) -> f64 {
+    match inputs.text("unit").unwrap_or("mm") {
+        "mm" => length.mm(),
+        "cm" => length.mm() / 10.0,
+        "m" => length.m(),
+        "in" => length.inches(),
+        "ft" => length.feet(),
+        other => panic!("no unit {other}"),
+    }
+}
