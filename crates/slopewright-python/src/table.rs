@@ -166,6 +166,7 @@ impl Table {
         self.html()
     }
 
+    #[pyo3(signature = (requested_schema = None))]
     fn __arrow_c_stream__<'py>(
         &self,
         py: Python<'py>,

@@ -89,6 +89,7 @@ impl TakeOff {
         Table::from(CoreTable::lines(&self.core.lines())).html()
     }
 
+    #[pyo3(signature = (requested_schema = None))]
     fn __arrow_c_stream__<'py>(
         &self,
         py: Python<'py>,

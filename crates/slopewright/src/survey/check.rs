@@ -219,6 +219,7 @@ impl Reading {
         let outline = shape.and_then(|shape: Shape| self.outline(slope, shape, pitch));
         let (Some(pitch), Some(outline)) = (pitch, outline) else {
             // The rest can be read all the same, so that its faults are reported too.
+            self.openings(None, &[], &slope.opening);
             self.laying_of(&slope.covering, laying, catalogue);
             return None;
         };
@@ -240,7 +241,7 @@ impl Reading {
     ) -> Option<Slope> {
         let before = self.count();
         let made_edges = self.edges(&outline, edge_entries);
-        let openings = self.openings(&outline, &made_edges, opening_entries);
+        let openings = self.openings(Some(&outline), &made_edges, opening_entries);
         let laying = self.laying_of(covering, laying, catalogue);
         let laying = laying?;
         (self.count() == before).then_some(Slope {
@@ -310,7 +311,8 @@ impl Reading {
 
     fn openings(
         &mut self,
-        outline: &NamedOutline,
+        // Absent if the outline itself has faults: the openings are read all the same.
+        outline: Option<&NamedOutline>,
         sides: &[Edge],
         entries: &Entry<Vec<Entry<OpeningDocument>>>,
     ) -> Vec<Opening> {
@@ -321,7 +323,7 @@ impl Reading {
             self.within(place, |reading| {
                 let name = reading.name("name", &opening.name).unwrap_or_else(|| number.to_string());
                 let Some((ring, cleared)) = reading.opening(opening) else { return };
-                if !reading.opening_is_inside(&ring, outline, sides) {
+                if outline.is_some_and(|outline| !reading.opening_is_inside(&ring, outline, sides)) {
                     return;
                 }
                 if let Some(other) = openings.iter().find(|other| overlap(&other.outline, &ring)) {

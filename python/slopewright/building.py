@@ -1,0 +1,387 @@
+"""Surveys in Python: the survey document, built from keyword arguments with the unit in their names."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from slopewright._native import Survey, TakeOff
+
+Point = tuple[float, float]
+
+
+def read_survey(path: str | Path) -> Survey:
+    """Read a survey from a file: JSON if it is called so, else TOML.
+
+    Raises:
+        OSError: The file cannot be read.
+        SurveyError: The text is not TOML, or not JSON.
+
+    """
+    path = Path(path)
+    text = path.read_text(encoding="utf-8")
+    return Survey.from_json(text) if path.suffix.lower() == ".json" else Survey.from_toml(text)
+
+
+def _mm(value: float | None) -> str | None:
+    return None if value is None else f"{value!r} mm"
+
+
+def _m(value: float | None) -> str | None:
+    return None if value is None else f"{value!r} m"
+
+
+def _deg(value: float | None) -> str | None:
+    return None if value is None else f"{value!r} deg"
+
+
+def _given(**fields: Any) -> dict[str, Any]:
+    """Return the fields that are given."""
+    return {name: value for name, value in fields.items() if value is not None}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Opening:
+    """A rectangular hole in the covering, placed from the left end of the eaves and up the slope.
+
+    Args:
+        from_left_m: Left end of the eaves to its left side [m].
+        from_eaves_m: Eaves to its lower side, up the slope [m].
+        width_mm: Width [mm].
+        height_mm: Height, up the slope [mm].
+        clearance_mm: How far the covering stays away from it on every side [mm].
+        name: What it is called.
+
+    """
+
+    from_left_m: float
+    from_eaves_m: float
+    width_mm: float
+    height_mm: float
+    clearance_mm: float | None = None
+    name: str | None = None
+
+    def document(self) -> dict[str, Any]:
+        """Return the opening as the survey document has it."""
+        return _given(
+            name=self.name,
+            from_left=_m(self.from_left_m),
+            from_eaves=_m(self.from_eaves_m),
+            width=_mm(self.width_mm),
+            height=_mm(self.height_mm),
+            clearance=_mm(self.clearance_mm),
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Edge:
+    """What an edge is, and how far the covering reaches past it or stops short of it.
+
+    Args:
+        role: eaves, ridge, verge, hip, valley, side-abutment or top-abutment.
+        overhang_mm: How far the covering reaches past it [mm].
+        clearance_mm: How far the covering stops short of it [mm].
+
+    """
+
+    role: str | None = None
+    overhang_mm: float | None = None
+    clearance_mm: float | None = None
+
+    def document(self) -> dict[str, Any]:
+        """Return the edge as the survey document has it."""
+        return _given(role=self.role, overhang=_mm(self.overhang_mm), clearance=_mm(self.clearance_mm))
+
+
+class Roof:
+    """Builds a survey slope by slope, or by whole forms.
+
+    Args:
+        covering: Key of the covering in the catalogue; `covering_keys()` lists them.
+        name: What the job is called.
+        headlap_mm: Least headlap wanted; it counts where it is stricter than the rule [mm].
+        gauge_mm: Largest gauge wanted; it counts where it is stricter than the rule [mm].
+        joint_mm: Open joint between neighbours, if not the format's own [mm].
+        bond: half, straight, or a length such as "60 mm".
+        start: Where the first whole unit stands: left, right or centre.
+        rafter_spacing_mm: Distance between rafter centres [mm].
+        underlay: Key of the underlay in the catalogue.
+        exposure: sheltered, moderate or severe.
+
+    Nothing is checked until `survey().check()` or `take_off()`, which report every fault at once.
+
+    """
+
+    def __init__(
+        self,
+        *,
+        covering: str,
+        name: str = "roof",
+        headlap_mm: float | None = None,
+        gauge_mm: float | None = None,
+        joint_mm: float | None = None,
+        bond: str | None = None,
+        start: str | None = None,
+        rafter_spacing_mm: float | None = None,
+        underlay: str | None = None,
+        exposure: str | None = None,
+    ) -> None:
+        self._slopes: list[dict[str, Any]] = []
+        self._forms: list[dict[str, Any]] = []
+        self._document = _given(
+            slopewright=1,
+            name=name,
+            exposure=exposure,
+            covering=_given(
+                format=covering,
+                headlap=_mm(headlap_mm),
+                gauge=_mm(gauge_mm),
+                joint=_mm(joint_mm),
+                bond=bond,
+                start=start,
+            ),
+            battens=None if rafter_spacing_mm is None else {"rafter_spacing": _mm(rafter_spacing_mm)},
+            underlay=None if underlay is None else {"format": underlay},
+        )
+
+    def _slope(
+        self, fields: dict[str, Any], edges: Mapping[str, Edge] | None, openings: Sequence[Opening]
+    ) -> Roof:
+        if edges:
+            fields["edges"] = {name: edge.document() for name, edge in edges.items()}
+        if openings:
+            fields["opening"] = [opening.document() for opening in openings]
+        self._slopes.append(fields)
+        return self
+
+    def rectangle(
+        self,
+        name: str,
+        *,
+        eaves_m: float,
+        rafter_m: float,
+        pitch_deg: float,
+        edges: Mapping[str, Edge] | None = None,
+        openings: Sequence[Opening] = (),
+    ) -> Roof:
+        """Add a rectangular slope.
+
+        Args:
+            name: What it is called.
+            eaves_m: Length of the eaves [m].
+            rafter_m: Eaves to ridge, on the slope [m].
+            pitch_deg: Pitch [degrees].
+            edges: Edges by name (eaves, right, top, left) where they differ from eaves, verge, ridge, verge.
+            openings: Its openings.
+
+        """
+        fields = _given(name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg))
+        return self._slope(fields, edges, openings)
+
+    def trapezoid(
+        self,
+        name: str,
+        *,
+        eaves_m: float,
+        ridge_m: float,
+        rafter_m: float,
+        pitch_deg: float,
+        offset_m: float | None = None,
+        edges: Mapping[str, Edge] | None = None,
+        openings: Sequence[Opening] = (),
+    ) -> Roof:
+        """Add a slope with level eaves and ridge and raking sides.
+
+        Args:
+            name: What it is called.
+            eaves_m: Length of the eaves [m].
+            ridge_m: Length of the ridge [m].
+            rafter_m: Eaves to ridge, square to the eaves, on the slope [m].
+            pitch_deg: Pitch [degrees].
+            offset_m: Left end of the eaves to left end of the ridge, to the right [m]; by default the ridge
+                stands in the middle.
+            edges: Edges by name (eaves, right, top, left).
+            openings: Its openings.
+
+        """
+        fields = _given(
+            name=name,
+            shape="trapezoid",
+            eaves=_m(eaves_m),
+            ridge=_m(ridge_m),
+            rafter=_m(rafter_m),
+            pitch=_deg(pitch_deg),
+            offset=_m(offset_m),
+        )
+        return self._slope(fields, edges, openings)
+
+    def hip_end(
+        self,
+        name: str,
+        *,
+        eaves_m: float,
+        rafter_m: float,
+        pitch_deg: float,
+        offset_m: float | None = None,
+        edges: Mapping[str, Edge] | None = None,
+        openings: Sequence[Opening] = (),
+    ) -> Roof:
+        """Add a triangular slope.
+
+        Args:
+            name: What it is called.
+            eaves_m: Length of the eaves [m].
+            rafter_m: Eaves to apex, square to the eaves, on the slope [m].
+            pitch_deg: Pitch [degrees].
+            offset_m: Left end of the eaves to the apex, to the right [m]; by default half the eaves.
+            edges: Edges by name (eaves, right, left).
+            openings: Its openings.
+
+        """
+        fields = _given(
+            name=name,
+            shape="hip-end",
+            eaves=_m(eaves_m),
+            rafter=_m(rafter_m),
+            pitch=_deg(pitch_deg),
+            offset=_m(offset_m),
+        )
+        return self._slope(fields, edges, openings)
+
+    def outline(
+        self,
+        name: str,
+        *,
+        corners_m: Sequence[Point],
+        pitch_deg: float,
+        in_plan: bool = False,
+        edges: Mapping[str, Edge] | None = None,
+        openings: Sequence[Opening] = (),
+    ) -> Roof:
+        """Add a slope of any straight-sided outline.
+
+        Args:
+            name: What it is called.
+            corners_m: Corners in order, as (to the right, up the slope) [m].
+            pitch_deg: Pitch [degrees].
+            in_plan: Whether the corners are measured in plan; the second distance is then level.
+            edges: Edges by number from "1"; edge 1 runs from the first corner to the second.
+            openings: Its openings.
+
+        """
+        fields = _given(
+            name=name,
+            shape="plan" if in_plan else "outline",
+            points=[[_m(right), _m(up)] for right, up in corners_m],
+            pitch=_deg(pitch_deg),
+        )
+        return self._slope(fields, edges, openings)
+
+    def _form(self, fields: dict[str, Any], openings: Mapping[str, Sequence[Opening]] | None) -> Roof:
+        for side, holes in (openings or {}).items():
+            fields[side] = {"opening": [opening.document() for opening in holes]}
+        self._forms.append(fields)
+        return self
+
+    def gable(
+        self,
+        name: str,
+        *,
+        length_m: float,
+        span_m: float,
+        pitch_deg: float,
+        openings: Mapping[str, Sequence[Opening]] | None = None,
+    ) -> Roof:
+        """Add two slopes between gables, measured in plan at the eaves.
+
+        Args:
+            name: What it is called; its slopes are named after it.
+            length_m: Along the eaves [m].
+            span_m: Eaves to eaves [m].
+            pitch_deg: Pitch [degrees].
+            openings: Openings by side: front, rear.
+
+        """
+        fields = _given(name=name, form="gable", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg))
+        return self._form(fields, openings)
+
+    def hipped(
+        self,
+        name: str,
+        *,
+        length_m: float,
+        span_m: float,
+        pitch_deg: float,
+        hip_pitch_deg: float | None = None,
+        hips: str | None = None,
+        openings: Mapping[str, Sequence[Opening]] | None = None,
+    ) -> Roof:
+        """Add two slopes and one or two hip ends, measured in plan at the eaves.
+
+        Args:
+            name: What it is called; its slopes are named after it.
+            length_m: Along the front eaves [m].
+            span_m: Eaves to eaves [m].
+            pitch_deg: Pitch of the front and rear slopes [degrees].
+            hip_pitch_deg: Pitch of the hip ends, if it differs [degrees].
+            hips: Which ends are hipped, seen from the front: both, left or right.
+            openings: Openings by side: front, rear, left, right.
+
+        """
+        fields = _given(
+            name=name,
+            form="hipped",
+            length=_m(length_m),
+            span=_m(span_m),
+            pitch=_deg(pitch_deg),
+            hip_pitch=_deg(hip_pitch_deg),
+            hips=hips,
+        )
+        return self._form(fields, openings)
+
+    def lean_to(
+        self,
+        name: str,
+        *,
+        length_m: float,
+        span_m: float,
+        pitch_deg: float,
+        openings: Mapping[str, Sequence[Opening]] | None = None,
+    ) -> Roof:
+        """Add one slope against a wall, measured in plan.
+
+        Args:
+            name: What it is called; its slope is named after it.
+            length_m: Along the eaves [m].
+            span_m: Eaves to wall [m].
+            pitch_deg: Pitch [degrees].
+            openings: Openings by side: front.
+
+        """
+        fields = _given(name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg))
+        return self._form(fields, openings)
+
+    def survey(self) -> Survey:
+        """Return the survey document built so far."""
+        document = dict(self._document)
+        if self._slopes:
+            document["slope"] = self._slopes
+        if self._forms:
+            document["form"] = self._forms
+        return Survey.from_json(json.dumps(document))
+
+    def take_off(self) -> TakeOff:
+        """Check the survey and take the roof off.
+
+        Raises:
+            SurveyError: The survey has faults; `faults` lists all of them.
+            SetOutError: A slope cannot be set out.
+
+        """
+        return self.survey().take_off()
+
+    def __repr__(self) -> str:
+        return f"Roof({self._document['name']!r}, slopes={len(self._slopes)}, forms={len(self._forms)})"
