@@ -86,6 +86,12 @@ fault_kinds! {
     CommaAmbiguous "comma-ambiguous" Quantity "write a decimal point, and no mark between thousands: \"4.15 m\" or \"4150 mm\"";
     /// A number is not finite (NaN or infinite).
     NotFinite "not-finite" Quantity "give an ordinary number";
+    /// Counts do not fit one another: more sound than inspected, more inspected than there are.
+    CountUneven "count-uneven" Salvage "count again, or look for figures that changed places";
+    /// A count or a list is larger than any site has.
+    CountTooLarge "count-too-large" Salvage "check the figure for a slipped digit";
+    /// A sureness is not over 0 and under 1.
+    SurenessOutOfRange "sureness-out-of-range" Salvage "state how sure you want to be, for example 0.95";
 }
 
 impl fmt::Display for FaultKind {

@@ -1,0 +1,3 @@
+//! Checks of the salvage room from outside it.
+
+mod chances;
