@@ -1,3 +1,17 @@
-//! Checks of the salvage room from outside it.
+//! Checks of the salvage and order rooms from outside them.
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    clippy::print_stdout,
+    clippy::float_cmp,
+    reason = "a check may stop at the first surprise, and says what it saw"
+)]
 
 mod chances;
+mod conservation;
+mod counting;
+mod faults;
+mod sharing;
+mod tally;

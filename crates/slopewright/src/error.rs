@@ -92,6 +92,18 @@ fault_kinds! {
     CountTooLarge "count-too-large" Salvage "check the figure for a slipped digit";
     /// A sureness is not over 0 and under 1.
     SurenessOutOfRange "sureness-out-of-range" Salvage "state how sure you want to be, for example 0.95";
+    /// A part of a whole cannot be read, or is not between nothing and the whole.
+    PortionUnreadable "portion-unreadable" Salvage "write it in percent: \"5 %\"";
+    /// A size or a tolerance is too small to be one.
+    SizeOutOfRange "size-out-of-range" Salvage "measure the unit again";
+    /// Old units are to be cut to something that cannot be cut from them.
+    CutDownImpossible "cut-down-impossible" Salvage "allow only cuts that the trade makes, or buy the unit";
+    /// A line of a tally cannot be read.
+    TallyUnreadable "tally-unreadable" Salvage "mend the line, or write the count again as a new line";
+    /// A line of a tally was not written to its end.
+    TallyTorn "tally-torn" Salvage "write that count again as a new line";
+    /// Lines of a tally contradict one another.
+    TallyConflict "tally-conflict" Salvage "give one of the lines an id of its own";
 }
 
 impl fmt::Display for FaultKind {

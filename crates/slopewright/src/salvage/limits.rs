@@ -6,7 +6,7 @@ use crate::error::{Fault, FaultKind, Result};
 pub const MOST_UNITS: u64 = 1_000_000_000;
 
 /// The most rows that a list may have.
-pub const MOST_ROWS: usize = 100_000;
+pub const MOST_ROWS: usize = 10_000;
 
 /// Adds a fault if a count is too large.
 pub(crate) fn count(count: u64, place: &str, faults: &mut Vec<Fault>) {

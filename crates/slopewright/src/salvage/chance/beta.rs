@@ -93,6 +93,7 @@ const MOST_STEPS: u32 = 10_000_000;
 
 /// The continued fraction of the incomplete beta function (NIST Handbook of Mathematical Functions, 8.17.22), summed
 /// from the front by Lentz's method.
+#[expect(clippy::many_single_char_names, reason = "the names of the published formula")]
 fn fraction(a: f64, b: f64, x: f64) -> f64 {
     const TINY: f64 = 1e-300;
     let away_from_zero = |value: f64| if value.abs() < TINY { TINY } else { value };

@@ -6,8 +6,8 @@ use super::Counted;
 /// cost together. `None` if a cost is negative or not finite, or if both are nothing.
 #[must_use]
 pub fn critical_share(missing: f64, spare: f64) -> Option<f64> {
-    let share = missing / (missing + spare);
-    (missing >= 0.0 && spare >= 0.0 && share.is_finite()).then_some(share)
+    let critical = missing / (missing + spare);
+    (missing >= 0.0 && spare >= 0.0 && critical.is_finite()).then_some(critical)
 }
 
 /// The stock that costs least on average when the demand is uncertain, each missing unit costs `missing` and each
@@ -20,5 +20,5 @@ pub fn critical_share(missing: f64, spare: f64) -> Option<f64> {
 /// ```
 #[must_use]
 pub fn best_stock<D: Counted + ?Sized>(demand: &D, missing: f64, spare: f64) -> Option<u64> {
-    critical_share(missing, spare).map(|share| demand.quantile(share))
+    critical_share(missing, spare).map(|critical| demand.quantile(critical))
 }
