@@ -103,6 +103,12 @@ fn a_reserve_by_breakage_or_as_stated() {
     assert_eq!(Hold::Number { count: 120 }.wanted().unwrap().0, 120);
 }
 
+#[derive(serde::Deserialize)]
+struct Document {
+    heaps: Vec<Heap>,
+    reckoning: Reckoning,
+}
+
 #[test]
 fn documents_read_as_they_are_written() {
     let text = r#"
@@ -116,11 +122,6 @@ fn documents_read_as_they_are_written() {
         basis = { basis = "sure", sureness = 0.95 }
         handling_loss = "2 %"
     "#;
-    #[derive(serde::Deserialize)]
-    struct Document {
-        heaps: Vec<Heap>,
-        reckoning: Reckoning,
-    }
     let document: Document = toml::from_str(text).unwrap();
     assert_eq!(document.reckoning.handling_loss, percent("2 %"));
     assert_eq!(count(&document.heaps, document.reckoning).unwrap()[0].came_off, 1200);

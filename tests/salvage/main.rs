@@ -13,5 +13,8 @@ mod chances;
 mod conservation;
 mod counting;
 mod faults;
+mod money;
+mod ordering;
+mod risk;
 mod sharing;
 mod tally;

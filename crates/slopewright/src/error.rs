@@ -104,6 +104,22 @@ fault_kinds! {
     TallyTorn "tally-torn" Salvage "write that count again as a new line";
     /// Lines of a tally contradict one another.
     TallyConflict "tally-conflict" Salvage "give one of the lines an id of its own";
+    /// Something is wanted that has no price.
+    PriceMissing "price-missing" Order "add it to the price list under the same name";
+    /// A price list cannot be read.
+    PriceUnreadable "price-unreadable" Order "mend the cell or the heading";
+    /// A price, a pack or another figure of an order is out of range.
+    PriceOutOfRange "price-out-of-range" Order "check the figure for a slipped digit or sign";
+    /// An item has more than one price.
+    PriceTwice "price-twice" Order "keep one of the rows, or give them names of their own";
+    /// A currency is not written as one.
+    CurrencyUnknown "currency-unknown" Order "write the three letters of the currency, for example EUR";
+    /// An amount is too large to be reckoned exactly.
+    MoneyTooLarge "money-too-large" Order "check the counts and prices for a slipped digit";
+    /// No order is large enough for the breakage stated.
+    SpareImpossible "spare-impossible" Order "state a lower breakage or a lower sureness";
+    /// One unit is heavier than a lift may carry.
+    LiftTooSmall "lift-too-small" Order "state what the lift may carry, or the mass of one unit, again";
 }
 
 impl fmt::Display for FaultKind {

@@ -2,6 +2,7 @@
 //! and why.
 
 pub mod error;
+pub mod order;
 pub mod quantity;
 pub mod salvage;
 

@@ -27,10 +27,11 @@ impl Portion {
     /// Nothing.
     pub const NONE: Self = Self(Decimal::ZERO);
 
-    /// A portion from percent; `None` if it is not between 0 and 100.
+    /// A portion from percent; `None` if it is not between 0 and 100, or has more than six decimals.
     #[must_use]
     pub fn percent(percent: Decimal) -> Option<Self> {
-        let inside = percent >= Decimal::ZERO && percent <= Decimal::ONE_HUNDRED;
+        let percent = percent.normalize();
+        let inside = percent >= Decimal::ZERO && percent <= Decimal::ONE_HUNDRED && percent.scale() <= 6;
         inside
             .then(|| percent.checked_div(Decimal::ONE_HUNDRED))
             .flatten()
@@ -80,12 +81,12 @@ impl FromStr for Portion {
             Error::from(
                 Fault::new(FaultKind::PortionUnreadable, problem)
                     .given(format!("\"{text}\""))
-                    .allowed("0 % to 100 %"),
+                    .allowed("0 % to 100 %, with six decimals at most"),
             )
         };
         let number = text.trim().strip_suffix('%').ok_or_else(|| fault("has no percent sign"))?;
         let percent: Decimal = number.trim().parse().map_err(|_| fault("cannot be read as a percentage"))?;
-        Self::percent(percent).ok_or_else(|| fault("is not between nothing and the whole"))
+        Self::percent(percent).ok_or_else(|| fault("is not between nothing and the whole, or too fine"))
     }
 }
 
