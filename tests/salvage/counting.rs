@@ -73,6 +73,7 @@ fn losses_likely_and_sure() {
 #[test]
 fn the_number_that_should_come_off() {
     let old = OldCovering {
+        unit: tile(),
         area: "10 m2".into(),
         gauge: "100 mm".into(),
         cover_width: "165 mm".into(),
@@ -114,12 +115,11 @@ fn documents_read_as_they_are_written() {
     let text = r#"
         [[heaps]]
         label = "behind the barn"
-        format = "plain-265x165"
-        kind = "whole"
+        unit = "plain-265x165 whole"
         counted = { by = "sampled-stacks", stacks = 29, per_stack = 40, loose = 40, inspected = 80, sound = 70 }
 
         [reckoning]
-        basis = { basis = "sure", sureness = 0.95 }
+        basis = { on = "sure", sureness = 0.95 }
         handling_loss = "2 %"
     "#;
     let document: Document = toml::from_str(text).unwrap();

@@ -20,6 +20,9 @@ fn salvage_faults() {
     for text in ["5", "five %", "101 %", "-1 %", ""] {
         assert_eq!(kinds(text.parse::<Portion>().unwrap_err()), [FaultKind::PortionUnreadable], "{text}");
     }
+    for text in ["", "whole", "plain", " whole", "plain slab"] {
+        assert_eq!(kinds(text.parse::<UnitKey>().unwrap_err()), [FaultKind::UnitUnreadable], "{text}");
+    }
     let how = Sharing {
         cut_down: vec![CutDown { from: UnitKind::Ridge, to: UnitKind::Whole, pieces: 1 }],
         formats: vec![FormatSize { format: "plain".into(), length: "0 mm".into(), width: "165".into() }],
@@ -109,7 +112,7 @@ fn order_faults() {
     let error = PriceList::read_csv("EUR", "item,item,colour\n").unwrap_err();
     assert_eq!(kinds(error), [FaultKind::PriceUnreadable; 3]);
 
-    let backwards = [Wanted { item: "tile".into(), low: 3, likely: 2, high: 1 }];
+    let backwards = [Wanted { low: 3, high: 1, ..Wanted::exactly("tile", 2) }];
     assert_eq!(kinds(order(&backwards, &prices(vec![one()]), &terms).unwrap_err()), [FaultKind::CountUneven]);
     let dear: Vec<PriceRow> = (0..3)
         .map(|n| PriceRow { item: n.to_string(), price: "1000000000".parse().unwrap(), ..one() })

@@ -6,12 +6,14 @@
     clippy::indexing_slicing,
     clippy::print_stdout,
     clippy::float_cmp,
+    clippy::unreadable_literal,
     reason = "a check may stop at the first surprise, and says what it saw"
 )]
 
 mod chances;
 mod conservation;
 mod counting;
+mod documents;
 mod faults;
 mod money;
 mod ordering;

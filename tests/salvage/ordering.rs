@@ -18,6 +18,10 @@ fn percent(text: &str) -> Portion {
     text.parse().unwrap()
 }
 
+fn ranged(low: u64, likely: u64, high: u64) -> Wanted {
+    Wanted { low, high, ..Wanted::exactly("tile", likely) }
+}
+
 fn terms() -> Terms {
     Terms::new(MoneyRounding::HalfUp, RoundingPlace::PerLine)
 }
@@ -54,8 +58,7 @@ fn packs_part_packs_and_the_least_that_is_sold() {
 #[test]
 fn spare_and_range() {
     let prices = list(vec![PriceRow::new("tile", dec("0.50")), PriceRow::new("ridge", dec("9"))]);
-    let wanted =
-        [Wanted { item: "tile".into(), low: 980, likely: 1000, high: 1020 }, Wanted::exactly("ridge", 21)];
+    let wanted = [ranged(980, 1000, 1020), Wanted::exactly("ridge", 21)];
     let how = Terms {
         spare: Spare::Allowance { part: percent("5 %") },
         spares: vec![ItemSpare { item: "ridge".into(), spare: Spare::None }],
@@ -87,6 +90,24 @@ fn masses_pallets_and_lifts() {
     assert_eq!((made.lines[0].pallets, made.lines[0].lifts, made.lines[2].lifts), (3, Some(13), Some(4)));
     assert_eq!((made.pallets, made.lifts), (3, Some(17)));
     assert_eq!(made.mass_unknown, ["clip"]);
+}
+
+#[test]
+fn what_is_short_after_salvage_is_ordered_with_its_mass() {
+    use slopewright::quantity::kg;
+    use slopewright::salvage::{Need, Sharing, share};
+    let tile = |count| Need {
+        mass_each: Some(kg(1.15)),
+        ..Need::new("north", "plain whole".parse().unwrap(), count)
+    };
+    let cut = Need { mass_each: Some(kg(0.6)), ..Need::new("north", "plain cut".parse().unwrap(), 10) };
+    let shared = share(&[], &[cut, tile(90)], &Sharing::default()).unwrap();
+    let wanted: Vec<Wanted> = shared.shortages().iter().map(Wanted::from).collect();
+    // Cut units are bought whole, at the mass of a whole one: 100 x 1.15 kg, unless the price list knows better.
+    let mass = |row| order(&wanted, &list(vec![row]), &terms()).unwrap().mass_kg;
+    let row = PriceRow::new("plain whole", dec("0.50"));
+    assert_eq!(mass(row.clone()), dec("115"));
+    assert_eq!(mass(PriceRow { mass_each_kg: Some(dec("1.2")), ..row }), dec("120"));
 }
 
 #[test]
@@ -186,7 +207,7 @@ proptest! {
             mass_each_kg: Some(price),
             ..PriceRow::new("tile", price)
         };
-        let wanted = [Wanted { item: "tile".into(), low: counts[0], likely: counts[1], high: counts[2] }];
+        let wanted = [ranged(counts[0], counts[1], counts[2])];
         let how = Terms {
             spare: Spare::Risk { breakage: percent("3 %"), sureness },
             lift_kg: Some(price),

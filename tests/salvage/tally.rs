@@ -53,6 +53,20 @@ fn corrections_stand_in_the_place_of_what_they_correct() {
 }
 
 #[test]
+fn the_count_through_the_days() {
+    let lines = [
+        entry("a1", 120, "2024-05-02T10:00", None),
+        entry("a2", 40, "2024-05-02T16:30", None),
+        Entry { grade: Grade::Broken, ..entry("a3", 7, "2024-05-02T16:31", None) },
+        entry("a4", 90, "2024-05-03T09:00", None),
+        entry("a5", 80, "2024-05-03T09:10", Some("a4")),
+    ];
+    let days: Vec<_> =
+        tally(&lines).by_day().unwrap().into_iter().map(|day| (day.day, day.sound, day.broken)).collect();
+    assert_eq!(days, [("2024-05-02".to_owned(), 160, 7), ("2024-05-03".to_owned(), 80, 0)]);
+}
+
+#[test]
 fn contradictions_are_not_settled_by_guessing() {
     let twice = tally(&[entry("a1", 120, "10:00", None), entry("a1", 121, "10:00", None)]);
     assert_eq!(twice.heaps().unwrap_err().kind(), FaultKind::TallyConflict);

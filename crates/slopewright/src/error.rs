@@ -94,6 +94,8 @@ fault_kinds! {
     SurenessOutOfRange "sureness-out-of-range" Salvage "state how sure you want to be, for example 0.95";
     /// A part of a whole cannot be read, or is not between nothing and the whole.
     PortionUnreadable "portion-unreadable" Salvage "write it in percent: \"5 %\"";
+    /// A unit is not written as a format and a kind.
+    UnitUnreadable "unit-unreadable" Salvage "write the format and then the kind: \"plain-265x165 whole\"";
     /// A size or a tolerance is too small to be one.
     SizeOutOfRange "size-out-of-range" Salvage "measure the unit again";
     /// Old units are to be cut to something that cannot be cut from them.

@@ -3,6 +3,7 @@
 use rust_decimal::{Decimal, RoundingStrategy, prelude::ToPrimitive as _};
 use serde::{Deserialize, Serialize};
 
+use super::prices::check_mass;
 use super::spare::{Spare, chance_short};
 use super::total::{Rounded, RoundingPlace, Total};
 use super::{PriceList, PriceRow};
@@ -12,6 +13,7 @@ use crate::salvage::{Portion, Shortage, Working, check_count, check_rows};
 
 /// Something to order: the likely count, and what it comes to if every length is a little less or more than taped.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Wanted {
     /// What it is, as in the price list.
     pub item: String,
@@ -21,13 +23,17 @@ pub struct Wanted {
     pub likely: u64,
     /// The count if every length is longer.
     pub high: u64,
+    /// The mass of one, in kilograms; the price list's own figure goes before it.
+    #[serde(default, with = "rust_decimal::serde::str_option", skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<String>")]
+    pub mass_each_kg: Option<Decimal>,
 }
 
 impl Wanted {
     /// A count without a range.
     #[must_use]
     pub fn exactly(item: impl Into<String>, count: u64) -> Self {
-        Self { item: item.into(), low: count, likely: count, high: count }
+        Self { item: item.into(), low: count, likely: count, high: count, mass_each_kg: None }
     }
 
     const fn on(&self, basis: CountOn) -> u64 {
@@ -41,7 +47,13 @@ impl Wanted {
 
 impl From<&Shortage> for Wanted {
     fn from(short: &Shortage) -> Self {
-        Self::exactly(short.unit.to_string(), short.to_buy)
+        /// Milligrams are finer than any balance on a site.
+        const MASS_DECIMALS: u32 = 6;
+        let mass = short.mass_each_kg.and_then(Decimal::from_f64_retain);
+        Self {
+            mass_each_kg: mass.map(|mass| mass.round_dp(MASS_DECIMALS).normalize()),
+            ..Self::exactly(short.unit.to_string(), short.to_buy)
+        }
     }
 }
 
@@ -60,6 +72,7 @@ pub enum CountOn {
 
 /// The spare of one item, where it is not the same as for the rest.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct ItemSpare {
     /// Which item.
     pub item: String,
@@ -69,6 +82,7 @@ pub struct ItemSpare {
 
 /// How the order is made up. Rounding has no default: whoever orders says how.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Terms {
     /// How amounts are rounded.
     pub rounding: MoneyRounding,
@@ -250,6 +264,7 @@ fn merged(wanted: &[Wanted]) -> Vec<Wanted> {
                 before.low = before.low.saturating_add(want.low);
                 before.likely = before.likely.saturating_add(want.likely);
                 before.high = before.high.saturating_add(want.high);
+                before.mass_each_kg = before.mass_each_kg.or(want.mass_each_kg);
             }
             None => all.push(want.clone()),
         }
@@ -274,6 +289,7 @@ fn check(wanted: &[Wanted], terms: &Terms, faults: &mut Vec<Fault>) {
     for want in &merged(wanted) {
         let place = format!("'{}'", want.item);
         check_count(want.low.max(want.likely).max(want.high), &place, faults);
+        check_mass(want.mass_each_kg, &place, faults);
         if !(want.low <= want.likely && want.likely <= want.high) {
             faults.push(
                 Fault::new(FaultKind::CountUneven, "the low, likely and high counts are not in order")
@@ -314,7 +330,8 @@ fn line(
     let packs = ordered.checked_div(row.pack).unwrap_or(0);
     let loose = ordered.checked_rem(row.pack).unwrap_or(0);
     let amounts = rounded.line(row, ordered, terms.discount)?;
-    let mass_kg = row.mass_each_kg.map(|each| (each * Decimal::from(ordered)).normalize());
+    let mass_each = row.mass_each_kg.or(want.mass_each_kg);
+    let mass_kg = mass_each.map(|each| (each * Decimal::from(ordered)).normalize());
     let mut working = vec![spare_working];
     working.push(Working::new(
         "packs",
@@ -331,7 +348,7 @@ fn line(
         ),
         format!("{} {}", amounts.net, rounded.currency),
     ));
-    let lifts = match (terms.lift_kg, row.mass_each_kg) {
+    let lifts = match (terms.lift_kg, mass_each) {
         (Some(lift), Some(each)) if each > Decimal::ZERO => Some(lifts(ordered, row.pack, each, lift)?),
         _ => None,
     };

@@ -10,6 +10,7 @@ use crate::salvage::{MOST_UNITS, Portion, check_count, check_rows};
 
 /// What is sold, in what packs, for what price.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct PriceList {
     /// The currency by its three capital letters.
     pub currency: String,
@@ -19,6 +20,7 @@ pub struct PriceList {
 
 /// One thing that is sold. Prices and masses are written as text, so that they stay exact: `"12.50"`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct PriceRow {
     /// What it is called in the order: `plain-265x165 whole`.
     pub item: String,
@@ -123,13 +125,22 @@ impl PriceRow {
                 out_of_range(what, count.to_string(), format!("1 to {MOST_UNITS}"));
             }
         }
-        if let Some(mass) =
-            self.mass_each_kg.filter(|mass| *mass < Decimal::ZERO || *mass > Decimal::from(MOST_MASS_KG))
-        {
-            out_of_range("mass of one", mass.to_string(), format!("0 to {MOST_MASS_KG} kg"));
-        }
+        check_mass(self.mass_each_kg, &place, faults);
         check_count(self.least, &format!("{place}, least"), faults);
         check_count(self.pallet, &format!("{place}, pallet"), faults);
+    }
+}
+
+/// Adds a fault if the mass of one unit is no mass.
+pub(super) fn check_mass(mass: Option<Decimal>, place: &str, faults: &mut Vec<Fault>) {
+    if let Some(mass) = mass.filter(|mass| *mass < Decimal::ZERO || *mass > Decimal::from(MOST_MASS_KG)) {
+        faults.push(
+            Fault::new(FaultKind::PriceOutOfRange, "is out of range")
+                .at("mass of one")
+                .at(place)
+                .given(mass)
+                .allowed(format!("0 to {MOST_MASS_KG} kg")),
+        );
     }
 }
 

@@ -10,6 +10,7 @@ use crate::salvage::{Portion, check_count};
 
 /// What is weighed: each unit too many costs what it does not bring back, and running out costs a delivery.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct SecondDelivery {
     /// How many are needed.
     pub need: u64,

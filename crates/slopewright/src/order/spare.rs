@@ -9,7 +9,7 @@ use crate::salvage::{MOST_UNITS, Portion, Working, check_sureness};
 
 /// How much more to order than is needed.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case", tag = "by")]
+#[serde(rename_all = "kebab-case", tag = "by", deny_unknown_fields)]
 pub enum Spare {
     /// Nothing more.
     #[default]
@@ -19,7 +19,8 @@ pub enum Spare {
         /// Which part.
         part: Portion,
     },
-    /// As many as keep the risk of running out low.
+    /// As many as keep the risk of running out low. Each unit is taken to break on its own; a pallet that is
+    /// dropped is another matter, and no sureness covers it.
     Risk {
         /// The part that breaks in delivery and handling, each unit for itself.
         breakage: Portion,

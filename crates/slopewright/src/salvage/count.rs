@@ -22,12 +22,12 @@ pub enum Grade {
 
 /// Some old units of one sort, and how they were counted.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Heap {
     /// What it is called on the site.
     #[serde(default)]
     pub label: String,
     /// The unit.
-    #[serde(flatten)]
     pub unit: UnitKey,
     /// How it was counted.
     pub counted: Counting,
@@ -37,6 +37,7 @@ pub struct Heap {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case", tag = "by")]
 #[non_exhaustive]
+#[serde(deny_unknown_fields)]
 pub enum Counting {
     /// Every unit, by grade.
     Grades {
@@ -88,7 +89,7 @@ pub enum Counting {
 
 /// What to count on where not everything is known.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case", tag = "basis")]
+#[serde(rename_all = "kebab-case", tag = "on", deny_unknown_fields)]
 pub enum Basis {
     /// What is likely: the share seen.
     Likely,
@@ -101,6 +102,7 @@ pub enum Basis {
 
 /// How to reckon with what was counted.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Reckoning {
     /// What to count on.
     pub basis: Basis,

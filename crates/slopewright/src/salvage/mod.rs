@@ -1,6 +1,6 @@
 //! Old units that are kept because they are sound: counting them, and sharing them out.
 //!
-//! [`count`] turns heaps into what can be relied on of each unit, [`share`] sets that against the [`Need`]s of the roof,
+//! [`Salvage`] is the room's document and [`Salvaged`] its result. Step by step: [`count()`] turns heaps into what can be relied on of each unit, [`share()`] sets that against the [`Need`]s of the roof,
 //! and [`alternatives`] shows the ways out if what is short cannot be bought. A [`Tally`] keeps the count through the
 //! days of stripping.
 //!
@@ -30,6 +30,7 @@
 
 pub mod chance;
 mod count;
+mod document;
 mod limits;
 mod lot;
 mod portion;
@@ -44,6 +45,7 @@ mod unit;
 mod working;
 
 pub use count::{Basis, Counting, Grade, Heap, Reckoning, Supply, count};
+pub use document::{Salvage, Salvaged};
 pub use limits::{MOST_ROWS, MOST_UNITS};
 pub(crate) use limits::{count as check_count, rows as check_rows, sureness as check_sureness};
 pub use lot::Inspection;
@@ -53,6 +55,6 @@ pub use sharing::{CutDown, Held, Manner, MetNeed, Rank, Shared, SharedSupply, Sh
 pub use shortfall::{Alternative, Shortage, alternatives};
 pub use should_come_off::{CountCheck, OldCovering};
 pub use sizes::{Fit, FormatSize, Substitute};
-pub use tally::{Entry, Recovered, Tally, append_line};
+pub use tally::{DayCount, Entry, Recovered, Tally, append_line};
 pub use unit::{Need, UnitKey, UnitKind};
 pub use working::Working;

@@ -9,11 +9,11 @@ use crate::quantity::figure;
 
 /// Units of one sort to be held back for the later repair of a roof.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Reserve {
     /// Which roof they are for.
     pub roof: String,
     /// The unit.
-    #[serde(flatten)]
     pub unit: UnitKey,
     /// How many.
     pub hold: Hold,
@@ -24,7 +24,7 @@ pub struct Reserve {
 
 /// How many to hold back.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(rename_all = "kebab-case", tag = "by")]
+#[serde(rename_all = "kebab-case", tag = "by", deny_unknown_fields)]
 pub enum Hold {
     /// A stated number.
     Number {

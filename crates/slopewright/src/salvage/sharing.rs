@@ -21,6 +21,7 @@ pub enum Manner {
 
 /// The rank of a roof or of one slope: lower ranks are served first, and what has no rank comes last.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Rank {
     /// The roof; empty for any.
     #[serde(default)]
@@ -34,6 +35,7 @@ pub struct Rank {
 
 /// Leave to cut old units down for another need.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct CutDown {
     /// What is cut.
     pub from: UnitKind,
@@ -45,7 +47,7 @@ pub struct CutDown {
 
 /// How to share.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
-#[serde(default)]
+#[serde(default, deny_unknown_fields)]
 pub struct Sharing {
     /// Whole slopes first, or evenly.
     pub manner: Manner,

@@ -5,9 +5,10 @@ use serde::Serialize;
 
 use super::{Need, Shared, Sharing, Supply, UnitKey, share};
 use crate::error::Result;
+use crate::quantity::MassIn;
 
 /// So many units of one sort to buy.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Shortage {
     /// The unit as it is bought (a cut unit is bought whole).
     pub unit: UnitKey,
@@ -17,10 +18,12 @@ pub struct Shortage {
     pub met: u64,
     /// How many must be bought.
     pub to_buy: u64,
+    /// The mass of one, in kilograms, where a need of it says so. A cut unit's mass is not that of the whole one.
+    pub mass_each_kg: Option<f64>,
 }
 
 /// Some slopes covered whole in something else, and what that does for the rest.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Alternative {
     /// The slopes that get another covering.
     pub other_covering: Vec<String>,
@@ -53,14 +56,22 @@ impl Shared {
         let mut all: Vec<Shortage> = Vec::new();
         for row in &self.needs {
             let unit = row.need.unit.bought_as();
+            let mass_each_kg = row.need.mass_each.filter(|_| unit == row.need.unit).map(MassIn::kg);
             match all.iter_mut().find(|short| short.unit == unit) {
                 Some(short) => {
                     short.needed += row.need.count;
                     short.met += row.met;
                     short.to_buy += row.bought;
+                    short.mass_each_kg = short.mass_each_kg.or(mass_each_kg);
                 }
                 None => {
-                    all.push(Shortage { unit, needed: row.need.count, met: row.met, to_buy: row.bought });
+                    all.push(Shortage {
+                        unit,
+                        needed: row.need.count,
+                        met: row.met,
+                        to_buy: row.bought,
+                        mass_each_kg,
+                    });
                 }
             }
         }

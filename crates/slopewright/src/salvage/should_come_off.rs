@@ -2,7 +2,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Portion, Working, chance::real};
+use super::{Portion, UnitKey, Working, chance::real};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{
     Area, AreaIn as _, Length, LengthIn as _, figure, millimetres, read_area, read_length,
@@ -10,7 +10,10 @@ use crate::quantity::{
 
 /// The old covering as it was measured before it came off.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct OldCovering {
+    /// The unit that it was laid with.
+    pub unit: UnitKey,
     /// The area it covered, on the slope: `"62.4 m2"`.
     pub area: String,
     /// The old gauge: `"100 mm"`.
@@ -24,6 +27,8 @@ pub struct OldCovering {
 /// The count beside the number that should have come off.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CountCheck {
+    /// The unit.
+    pub unit: UnitKey,
     /// The number that should come off.
     pub expected: u64,
     /// The number counted.
@@ -73,6 +78,7 @@ impl OldCovering {
         let share = if expected == 0 { 0.0 } else { real(difference.unsigned_abs()) / real(expected) };
         let differs = difference.unsigned_abs() > 0 && (expected == 0 || share > self.allowed.chance());
         Ok(CountCheck {
+            unit: self.unit.clone(),
             expected,
             counted,
             difference,

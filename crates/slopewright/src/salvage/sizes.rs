@@ -8,6 +8,7 @@ use crate::quantity::{Length, LengthIn as _, figure, millimetres, mm, read_lengt
 
 /// The dimensions of a format.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct FormatSize {
     /// The key of the format.
     pub format: String,
@@ -19,6 +20,7 @@ pub struct FormatSize {
 
 /// Leave to lay an old format for a need of another, if they differ by no more than this.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Substitute {
     /// The format that came off.
     pub old: String,

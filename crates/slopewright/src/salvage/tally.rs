@@ -4,8 +4,8 @@
 //! Each line is a JSON object:
 //!
 //! ```text
-//! {"id":"k-014","who":"north, stack 3","format":"plain-265x165","kind":"whole","grade":"sound","count":120,"time":"2024-05-02T10:15"}
-//! {"id":"k-015","who":"north, stack 3","format":"plain-265x165","kind":"whole","grade":"sound","count":118,"time":"2024-05-02T10:20","corrects":"k-014"}
+//! {"id":"k-014","who":"north, stack 3","unit":"plain-265x165 whole","grade":"sound","count":120,"time":"2024-05-02T10:15"}
+//! {"id":"k-015","who":"north, stack 3","unit":"plain-265x165 whole","grade":"sound","count":118,"time":"2024-05-02T10:20","corrects":"k-014"}
 //! ```
 //!
 //! A line that corrects another stands in its place; to withdraw a count, correct it to 0. If two people correct the same
@@ -23,6 +23,7 @@ use crate::error::{Error, Fault, FaultKind, Result};
 #[derive(
     Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, schemars::JsonSchema,
 )]
+#[serde(deny_unknown_fields)]
 pub struct Entry {
     /// Its own name, never used again: a person's mark and a number will do.
     pub id: String,
@@ -30,7 +31,6 @@ pub struct Entry {
     #[serde(default)]
     pub who: String,
     /// The unit.
-    #[serde(flatten)]
     pub unit: UnitKey,
     /// The grade.
     pub grade: Grade,
@@ -42,6 +42,21 @@ pub struct Entry {
     /// The id of the line in whose place this one stands.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub corrects: Option<String>,
+}
+
+/// What was counted of one unit on one day.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DayCount {
+    /// The day, as the lines have it; empty if they have no time.
+    pub day: String,
+    /// The unit.
+    pub unit: UnitKey,
+    /// Fit to be laid again.
+    pub sound: u64,
+    /// To be looked at again.
+    pub doubtful: u64,
+    /// Not fit.
+    pub broken: u64,
 }
 
 /// The lines of a tally, as a set: the order in which they were written does not matter, and a line that is there twice
@@ -161,6 +176,29 @@ impl Tally {
         Ok(latest.into_values().collect())
     }
 
+    /// The count through the days: for each day (the first ten signs of the time) and unit what was counted on it, in the
+    /// order of the days. A corrected count belongs to the day of its correction.
+    ///
+    /// # Errors
+    /// As [`Self::standing`].
+    pub fn by_day(&self) -> Result<Vec<DayCount>> {
+        let mut days: BTreeMap<(String, &UnitKey), [u64; 3]> = BTreeMap::new();
+        for entry in self.standing()? {
+            let day: String = entry.time.chars().take(10).collect();
+            entry.add_to(days.entry((day, &entry.unit)).or_default());
+        }
+        Ok(days
+            .into_iter()
+            .map(|((day, unit), [sound, doubtful, broken])| DayCount {
+                day,
+                unit: unit.clone(),
+                sound,
+                doubtful,
+                broken,
+            })
+            .collect())
+    }
+
     /// The count by unit, as heaps for [`count`](super::count()).
     ///
     /// # Errors
@@ -168,13 +206,7 @@ impl Tally {
     pub fn heaps(&self) -> Result<Vec<Heap>> {
         let mut sums: BTreeMap<&UnitKey, [u64; 3]> = BTreeMap::new();
         for entry in self.standing()? {
-            let [sound, doubtful, broken] = sums.entry(&entry.unit).or_default();
-            let sum = match entry.grade {
-                Grade::Sound => sound,
-                Grade::Doubtful => doubtful,
-                Grade::Broken => broken,
-            };
-            *sum = sum.saturating_add(entry.count);
+            entry.add_to(sums.entry(&entry.unit).or_default());
         }
         let mut faults = Vec::new();
         for (unit, sums) in &sums {
@@ -241,6 +273,16 @@ impl Entry {
         Ok(entry)
     }
 
+    /// Adds its count to the sum of its grade: sound, doubtful, broken.
+    fn add_to(&self, [sound, doubtful, broken]: &mut [u64; 3]) {
+        let sum = match self.grade {
+            Grade::Sound => sound,
+            Grade::Doubtful => doubtful,
+            Grade::Broken => broken,
+        };
+        *sum = sum.saturating_add(self.count);
+    }
+
     /// The entry as a line of a tally, with its line end.
     #[must_use]
     pub fn line(&self) -> String {
@@ -255,7 +297,7 @@ impl Entry {
 ///
 /// ```
 /// use slopewright::salvage::{Tally, append_line};
-/// let first = r#"{"id":"a1","format":"pantile","kind":"whole","grade":"sound","count":40}"#;
+/// let first = r#"{"id":"a1","unit":"pantile whole","grade":"sound","count":40}"#;
 /// let entry = Tally::read(first)?.entries().next().cloned().unwrap();
 /// let text = append_line("{\"id\":\"a0\",\"cou", &entry);
 /// assert_eq!(Tally::recover(&text).tally.entries().count(), 1);

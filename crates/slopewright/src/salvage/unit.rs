@@ -2,6 +2,7 @@
 //! roof needs as a list of [`Need`], and nothing here knows how it was counted.
 
 use core::fmt;
+use core::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
@@ -41,6 +42,21 @@ pub enum UnitKind {
 }
 
 impl UnitKind {
+    /// Every kind.
+    pub const ALL: [Self; 11] = [
+        Self::Whole,
+        Self::Cut,
+        Self::Half,
+        Self::TileAndAHalf,
+        Self::Eaves,
+        Self::Top,
+        Self::Ridge,
+        Self::Hip,
+        Self::Valley,
+        Self::Verge,
+        Self::Special,
+    ];
+
     /// The name, as in documents.
     #[must_use]
     pub const fn name(self) -> &'static str {
@@ -66,10 +82,16 @@ impl fmt::Display for UnitKind {
     }
 }
 
-/// A unit by its format and kind.
-#[derive(
-    Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, schemars::JsonSchema,
-)]
+/// A unit by its format and kind, written `plain-265x165 whole`: in documents, price lists and tallies alike.
+///
+/// ```
+/// use slopewright::salvage::{UnitKey, UnitKind};
+/// let ridge: UnitKey = "plain-265x165 ridge".parse()?;
+/// assert_eq!(ridge, UnitKey::new("plain-265x165", UnitKind::Ridge));
+/// # Ok::<(), slopewright::Error>(())
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
 pub struct UnitKey {
     /// The key of the format in the catalogue, or the user's own.
     pub format: String,
@@ -98,8 +120,54 @@ impl fmt::Display for UnitKey {
     }
 }
 
+impl FromStr for UnitKey {
+    type Err = Error;
+
+    fn from_str(text: &str) -> Result<Self> {
+        let (format, kind) = text.trim().rsplit_once(char::is_whitespace).unwrap_or_default();
+        let kind = UnitKind::ALL.into_iter().find(|known| known.name() == kind);
+        match kind {
+            Some(kind) if !format.trim().is_empty() => Ok(Self::new(format.trim(), kind)),
+            _ => Err(Fault::new(FaultKind::UnitUnreadable, "is not a format and a kind of unit")
+                .given(format!("\"{text}\""))
+                .allowed(UnitKind::ALL.map(UnitKind::name).join(", "))
+                .into()),
+        }
+    }
+}
+
+impl TryFrom<String> for UnitKey {
+    type Error = Error;
+
+    fn try_from(text: String) -> Result<Self> {
+        text.parse()
+    }
+}
+
+impl From<UnitKey> for String {
+    fn from(unit: UnitKey) -> Self {
+        unit.to_string()
+    }
+}
+
+impl schemars::JsonSchema for UnitKey {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "UnitKey".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        let kinds = UnitKind::ALL.map(UnitKind::name).join("|");
+        schemars::json_schema!({
+            "type": "string",
+            "description": "a unit by its format and kind, such as \"plain-265x165 whole\"",
+            "pattern": format!(r"^.*\S\s+({kinds})\s*$")
+        })
+    }
+}
+
 /// So many units of one sort for one slope.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
 pub struct Need {
     /// The roof, where one job has several; may be empty.
     #[serde(default)]
@@ -107,7 +175,6 @@ pub struct Need {
     /// The slope, or the joint (ridge, hip, valley) that the units are for.
     pub slope: String,
     /// The unit.
-    #[serde(flatten)]
     pub unit: UnitKey,
     /// How many.
     pub count: u64,
