@@ -74,7 +74,9 @@ def reckon(lines: list[dict], discount: str, decimals: int, mode: str, per_line:
 
     def rounded(amount: Fraction) -> Fraction:
         # A tie has an end as a decimal, so the 60 digits hold it exactly.
-        return Fraction((Decimal(amount.numerator) / Decimal(amount.denominator)).quantize(coin, rounding=mode))
+        return Fraction(
+            (Decimal(amount.numerator) / Decimal(amount.denominator)).quantize(coin, rounding=mode)
+        )
 
     nets, taxes = [], {}
     for row in lines:

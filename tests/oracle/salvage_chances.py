@@ -185,7 +185,9 @@ table = {
     kind.__name__: [kind() for _ in range(CASES_EACH)]
     for kind in (hypergeometric, binomial, poisson, beta, finite_lot)
 }
-table["about"] = f"scipy {scipy.__version__}, seed {SEED}; {replaced} values where exact arithmetic replaced scipy's"
+table["about"] = (
+    f"scipy {scipy.__version__}, seed {SEED}; {replaced} values where exact arithmetic replaced scipy's"
+)
 path = Path(__file__).with_suffix(".json")
 path.write_text(json.dumps(table, indent=0) + "\n", encoding="utf-8")
 print(table["about"])

@@ -1,4 +1,4 @@
-"""The tally on the disk: processes that are killed while they write lose no count and leave no unreadable file."""
+"""The tally on the disk: a process killed while it writes loses no count and leaves no unreadable file."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ SOURCE = Path(__file__).parents[2] / "python" / "slopewright" / "_tally_file.py"
 
 # Loaded by its path: it needs neither the native module nor an installed package.
 _spec = importlib.util.spec_from_file_location("_tally_file", SOURCE)
-assert _spec is not None and _spec.loader is not None
+assert _spec is not None
+assert _spec.loader is not None
 tally_file = importlib.util.module_from_spec(_spec)
 _spec.loader.exec_module(tally_file)
 
@@ -129,7 +130,7 @@ def test_a_full_disk_leaves_the_file_as_it_was(tmp_path: Path) -> None:
         resource.setrlimit(resource.RLIMIT_FSIZE, (len(before) + 10, hard))
         with pytest.raises(OSError, match=r"could be written|large"):
             tally_file.add_line(path, line(2))
-        with pytest.raises(OSError):
+        with pytest.raises(OSError, match="large"):
             tally_file.replace_text(path, "x" * 4096)
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, (soft, hard))

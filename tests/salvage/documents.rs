@@ -1,7 +1,7 @@
 //! The documents of both rooms: as text, as schema, and with a slip of the pen in them.
 
 use slopewright::order::{PriceList, SecondDelivery, Terms, Wanted};
-use slopewright::salvage::{Entry, Need, Salvage, Tally};
+use slopewright::salvage::{Entry, Inspection, Need, Salvage, Tally};
 use slopewright::{Fault, FaultKind};
 
 const SALVAGE: &str = r#"
@@ -64,6 +64,16 @@ fn a_salvage_document_with_everything_in_it() {
     assert_eq!((result.checks[0].expected, result.checks[0].differs), (1192, false));
     assert!(result.answer[0].starts_with("Have we enough? No:"), "{}", result.answer[0]);
     assert!(!result.alternatives.is_empty());
+    // 25 whole ones are short (875 of 900) and the heap is likely to hold them: with so many more inspected and found as
+    // good as the sample, it can be relied on for them.
+    let again = &result.look_again[0];
+    assert_eq!((again.relied_on, again.likely, again.short), (943, 1050, 25));
+    let more = again.inspect_more.unwrap();
+    let seen = |more: u64| Inspection::new(1200, 80 + more, (80 + more) * 70 / 80).unwrap();
+    assert!(
+        seen(more).at_least(0.975).unwrap() >= 968 && seen(more / 2).at_least(0.975).unwrap() < 968,
+        "{more}"
+    );
     // Results are plain data.
     assert!(serde_json::to_string(&result).unwrap().contains("\"unit\":\"imperial whole\""));
 }

@@ -9,11 +9,13 @@ mod lines;
 mod prices;
 mod second_delivery;
 mod spare;
+mod terms;
 mod total;
 
 pub use cover_mass::{ChangeThreshold, CoverChange, cover_change};
-pub use lines::{CountOn, ItemSpare, Order, OrderLine, Terms, Wanted, order, order_range};
+pub use lines::{Order, OrderLine, order, order_range};
 pub use prices::{PriceList, PriceRow};
 pub use second_delivery::{DeliveryChoice, SecondDelivery};
 pub use spare::{Spare, chance_short};
+pub use terms::{CountOn, ItemSpare, Terms, Wanted};
 pub use total::{RoundingPlace, TaxRow, Total};

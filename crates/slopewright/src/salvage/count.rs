@@ -117,6 +117,39 @@ pub struct Reckoning {
     pub refixing_loss: Portion,
 }
 
+impl Reckoning {
+    /// Both losses, one after the other.
+    fn loss(&self) -> Portion {
+        self.handling_loss.then(self.refixing_loss)
+    }
+
+    /// The sureness for each of so many sampled heaps, and for the losses if there are any, that makes the stated one
+    /// for all of them together.
+    pub(super) fn sureness_of_each(&self, sampled: usize) -> Option<f64> {
+        let uncertain = sampled + usize::from(self.loss() > Portion::NONE);
+        match self.basis {
+            Basis::Likely => None,
+            Basis::Sure { sureness } => {
+                let parts = u32::try_from(uncertain.max(1)).unwrap_or(u32::MAX);
+                Some(1.0 - (1.0 - sureness) / f64::from(parts))
+            }
+        }
+    }
+}
+
+impl Heap {
+    /// The sample, if it was counted by one.
+    ///
+    /// # Errors
+    /// If its counts do not fit one another or are too large.
+    pub fn inspection(&self) -> Result<Option<Inspection>> {
+        match Seen::read(self)? {
+            Seen::Sampled { inspection, .. } => Ok(Some(inspection)),
+            Seen::Known { .. } => Ok(None),
+        }
+    }
+}
+
 /// What there is of one unit.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Supply {
@@ -232,16 +265,9 @@ fn supply(unit: &UnitKey, heaps: &[Seen], reckoning: Reckoning) -> Result<Supply
         lost: 0,
         working: Vec::new(),
     };
-    let loss = reckoning.handling_loss.then(reckoning.refixing_loss);
+    let loss = reckoning.loss();
     let sampled = heaps.iter().filter(|heap| matches!(heap, Seen::Sampled { .. })).count();
-    let uncertain = sampled + usize::from(loss > Portion::NONE);
-    let each = match reckoning.basis {
-        Basis::Likely => None,
-        Basis::Sure { sureness } => {
-            let parts = u32::try_from(uncertain.max(1)).unwrap_or(u32::MAX);
-            Some(1.0 - (1.0 - sureness) / f64::from(parts))
-        }
-    };
+    let each = reckoning.sureness_of_each(sampled);
     for heap in heaps {
         match heap {
             Seen::Known { label, sound, doubtful, broken } => {

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Alternative, CountCheck, Heap, Need, OldCovering, Reckoning, Shared, Sharing, Shortage, Tally,
-    alternatives, count, share,
+    Alternative, CountCheck, Heap, LookAgain, Need, OldCovering, Reckoning, Shared, Sharing, Shortage, Tally,
+    alternatives, count, look_again::look_again, share,
 };
 use crate::error::{Error, Result};
 
@@ -36,6 +36,8 @@ pub struct Salvaged {
     pub shared: Shared,
     /// The counts beside the numbers that should have come off.
     pub checks: Vec<CountCheck>,
+    /// The sampled heaps of what is short, and how many more of each to inspect.
+    pub look_again: Vec<LookAgain>,
     /// Which slopes could be covered whole in something else, if what is short cannot be bought.
     pub alternatives: Vec<Alternative>,
 }
@@ -95,6 +97,7 @@ impl Salvage {
             answer: shared.answer(),
             shortages: shared.shortages(),
             alternatives: alternatives(&supplies, needs, &self.sharing)?,
+            look_again: look_again(&self.heaps, self.reckoning, &shared)?,
             shared,
             checks,
         })
