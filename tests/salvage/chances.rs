@@ -172,9 +172,9 @@ fn printed(value: f64, digits: usize) -> String {
 
 #[test]
 fn published_acceptance_sampling() {
-    // Published: lecture notes on acceptance sampling; lot 25, 2 bad, sample 5, accept on none: 0.6333.
+    // Published: lecture notes on acceptance sampling (studylib 6591195); lot 25, 2 bad, sample 5, accept on none: 0.6333.
     assert_eq!(printed(Hypergeometric::new(25, 2, 5).unwrap().pmf(0), 4), "0.6333");
-    // Published: a worked example, lot 4000, 3 % bad, sample 100, reject on one or more; printed by the binomial 0.9524.
+    // Published: a worked example (algebra.com), lot 4000, 3 % bad, sample 100, reject on one or more; printed by the binomial 0.9524.
     assert_eq!(printed(Binomial::new(100, 0.03).unwrap().sf(0), 4), "0.9524");
     // Independent (exact fractions): the same lot without putting back, and textbook exercises printed without answers.
     for (lot, bad, drawn, most, chance) in [

@@ -79,7 +79,8 @@ fn the_number_that_should_come_off() {
         cover_width: "165 mm".into(),
         allowed: percent("5 %"),
     };
-    // Published: plain tiles at 100 mm gauge are "about 60" to the square metre (60.6 at 165 mm without a joint).
+    // Common practice (several suppliers, second-hand): plain tiles at 100 mm gauge are "about 60" to the square metre; by
+    // hand 60.6 at 165 mm without a joint.
     let check = old.check(600).unwrap();
     assert_eq!((check.expected, check.difference, check.differs), (606, -6, false));
     let check = old.check(500).unwrap();

@@ -121,6 +121,24 @@ fn a_least_value() {
 }
 
 #[test]
+fn thirds_that_add_up_to_a_half_cent_are_a_half_cent() {
+    // By hand: three lines of a third each make 0.025 and 0.335, which are ties; their decimals alone would make
+    // 0.0249... and 0.3350...1.
+    for (price, up, down) in [("0.025", "0.03", "0.02"), ("0.335", "0.34", "0.33")] {
+        let items = ["a", "b", "c"];
+        let prices = list(items.map(|item| PriceRow { per: 3, ..PriceRow::new(item, dec(price)) }).to_vec());
+        let wanted = items.map(|item| Wanted::exactly(item, 1));
+        let net = |mode| {
+            order(&wanted, &prices, &Terms::new(mode, RoundingPlace::PerTotal)).unwrap().total.net.to_string()
+        };
+        assert_eq!(
+            (net(MoneyRounding::HalfUp), net(MoneyRounding::HalfDown)),
+            (up.to_owned(), down.to_owned())
+        );
+    }
+}
+
+#[test]
 fn a_price_list_as_text() {
     let text = "Price,item,part_packs,tax,description,pack,mass_each_kg\n\
                 0.65,tile,yes,20 %,\"plain, sanded\",6,1.15\n\
@@ -148,11 +166,12 @@ fn the_load_is_a_finding_over_the_threshold_either_way() {
         checked_by: "a competent person".into(),
     };
     let change = |old: f64, new: f64| cover_change(kg_per_m2(old), kg_per_m2(new), m2(100.0), &threshold);
-    // Published: an 1840s price book gives plain tiling 14 and pantiling 7 1/2 hundredweight a square, 76.6 and 41.0 kg/m2.
+    // Published: a British builders' book of the 1840s (Google Books KVUEAAAAQAAJ, pp. 138-140) gives plain tiling 14 and
+    // pantiling 7 1/2 hundredweight a square, 76.6 and 41.0 kg/m2.
     let lighter = change(76.6, 41.0);
     assert!(lighter.over_threshold && lighter.message.as_ref().unwrap().contains("46.5 % lighter"));
     assert!((lighter.change_kg + 3560.0).abs() < 1e-6);
-    // Published: data sheet of a 420 x 330 mm tile, 46 kg/m2 at 75 mm lap and 49 at 100 mm: 6.5 %.
+    // Published second-hand: a data sheet of a 420 x 330 mm tile, 46 kg/m2 at 75 mm lap and 49 at 100 mm: 6.5 %.
     assert!(!change(46.0, 49.0).over_threshold);
     // Both sides of 15 %, both ways: 40 x 1.15 = 46, 40 x 0.85 = 34.
     assert_eq!(

@@ -71,7 +71,8 @@ fn kinds_stay_apart_unless_cutting_is_allowed() {
 
 #[test]
 fn old_imperial_tiles_are_refused_or_allowed_with_the_reason() {
-    // Published: 10 1/2 x 6 1/2 in by statute (17 Edw. IV c. 4), now 265 x 165 mm (trade notes on clay plain tiles).
+    // Published: 10 1/2 x 6 1/2 in by statute, 17 Edw. IV c. 4 (Domestic Encyclopaedia, 1802); since the mid-1970s
+    // 265 x 165 mm (a roofing consultant's note on plain tiles).
     let needs = [Need::new("north", UnitKey::new("metric", UnitKind::Whole), 200)];
     let have = [supply(UnitKey::new("imperial", UnitKind::Whole), 300)];
     let size = |format: &str, length: &str, width: &str| FormatSize {

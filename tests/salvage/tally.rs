@@ -48,6 +48,11 @@ fn corrections_stand_in_the_place_of_what_they_correct() {
     // Two people correct the same line: the later holds, and counts once.
     let theirs = entry("b1", 119, "10:20", Some("a1"));
     assert_eq!(sound(&tally(&[first.clone(), mended.clone(), again, theirs])), 119);
+    // A correction holds whatever its time and its id say: clocks are wrong, and not every line has a time.
+    let early = entry("a0", 116, "09:00", Some("a1"));
+    assert_eq!(sound(&tally(&[first.clone(), other.clone(), early])), 156);
+    let untimed = entry("0", 115, "", Some("a1"));
+    assert_eq!(sound(&tally(&[first, other, untimed])), 155);
     // The corrected line has not arrived yet: the correction counts alone.
     assert_eq!(sound(&tally(&[mended])), 118);
 }
