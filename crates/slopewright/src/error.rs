@@ -215,6 +215,42 @@ fault_kinds! {
     ResultNotWritable "result-not-writable" Output "report this with the survey: it is a fault of the library";
     /// Nothing of a slope is left to cover.
     NothingToCover "nothing-to-cover" SetOut "check the clearances of the edges and openings";
+    /// Counts do not fit one another: more sound than inspected, more inspected than there are.
+    CountUneven "count-uneven" Salvage "count again, or look for figures that changed places";
+    /// A count or a list is larger than any site has.
+    CountTooLarge "count-too-large" Salvage "check the figure for a slipped digit";
+    /// A sureness is not over 0 and under 1.
+    SurenessOutOfRange "sureness-out-of-range" Salvage "state how sure you want to be, for example 0.95";
+    /// A part of a whole cannot be read, or is not between nothing and the whole.
+    PortionUnreadable "portion-unreadable" Salvage "write it in percent: \"5 %\"";
+    /// A unit is not written as a format and a kind.
+    UnitUnreadable "unit-unreadable" Salvage "write the format and then the kind: \"plain-265x165 whole\"";
+    /// A size or a tolerance is too small to be one.
+    SizeOutOfRange "size-out-of-range" Salvage "measure the unit again";
+    /// Old units are to be cut to something that cannot be cut from them.
+    CutDownImpossible "cut-down-impossible" Salvage "allow only cuts that the trade makes, or buy the unit";
+    /// A line of a tally cannot be read.
+    TallyUnreadable "tally-unreadable" Salvage "mend the line, or write the count again as a new line";
+    /// A line of a tally was not written to its end.
+    TallyTorn "tally-torn" Salvage "write that count again as a new line";
+    /// Lines of a tally contradict one another.
+    TallyConflict "tally-conflict" Salvage "give one of the lines an id of its own";
+    /// Something is wanted that has no price.
+    PriceMissing "price-missing" Order "add it to the price list under the same name";
+    /// A price list cannot be read.
+    PriceUnreadable "price-unreadable" Order "mend the cell or the heading";
+    /// A price, a pack or another figure of an order is out of range.
+    PriceOutOfRange "price-out-of-range" Order "check the figure for a slipped digit or sign";
+    /// An item has more than one price.
+    PriceTwice "price-twice" Order "keep one of the rows, or give them names of their own";
+    /// A currency is not written as one.
+    CurrencyUnknown "currency-unknown" Order "write the three letters of the currency, for example EUR";
+    /// An amount is too large to be reckoned exactly.
+    MoneyTooLarge "money-too-large" Order "check the counts and prices for a slipped digit";
+    /// No order is large enough for the breakage stated.
+    SpareImpossible "spare-impossible" Order "state a lower breakage or a lower sureness";
+    /// One unit is heavier than a lift may carry.
+    LiftTooSmall "lift-too-small" Order "state what the lift may carry, or the mass of one unit, again";
 }
 
 impl fmt::Display for FaultKind {

@@ -40,10 +40,12 @@
 
 pub mod catalogue;
 pub mod error;
+pub mod order;
 pub mod output;
 pub mod quantity;
 pub mod reason;
 pub mod rules;
+pub mod salvage;
 pub mod setout;
 pub mod survey;
 pub mod takeoff;

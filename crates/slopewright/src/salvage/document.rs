@@ -1,0 +1,105 @@
+//! The whole room in one call: what came off and how to share it in, who gets what out.
+
+use serde::{Deserialize, Serialize};
+
+use super::{
+    Alternative, CountCheck, Heap, LookAgain, Need, OldCovering, Reckoning, Shared, Sharing, Shortage, Tally,
+    alternatives, count, look_again::look_again, share,
+};
+use crate::error::{Error, Result};
+
+/// What came off, how to reckon with it and how to share it out.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Salvage {
+    /// The old units as they were counted.
+    #[serde(default)]
+    pub heaps: Vec<Heap>,
+    /// What of them to rely on.
+    pub reckoning: Reckoning,
+    /// The old coverings as measured before they came off, to check the count.
+    #[serde(default)]
+    pub old_coverings: Vec<OldCovering>,
+    /// Who gets the old units, and what is held back.
+    #[serde(default)]
+    pub sharing: Sharing,
+}
+
+/// Who gets what, what is short, and the ways out.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Salvaged {
+    /// Whether the old units are enough, in a few lines.
+    pub answer: Vec<String>,
+    /// What must be bought, by unit.
+    pub shortages: Vec<Shortage>,
+    /// Who gets what.
+    pub shared: Shared,
+    /// The counts beside the numbers that should have come off.
+    pub checks: Vec<CountCheck>,
+    /// The sampled heaps of what is short, and how many more of each to inspect.
+    pub look_again: Vec<LookAgain>,
+    /// Which slopes could be covered whole in something else, if what is short cannot be bought.
+    pub alternatives: Vec<Alternative>,
+}
+
+impl Salvage {
+    /// Adds what a tally has counted.
+    ///
+    /// # Errors
+    /// If the tally contradicts itself.
+    pub fn add_tally(&mut self, tally: &Tally) -> Result<()> {
+        self.heaps.extend(tally.heaps()?);
+        Ok(())
+    }
+
+    /// Counts, checks and shares out.
+    ///
+    /// # Errors
+    /// As [`count`], [`OldCovering::check`] and [`share`].
+    ///
+    /// ```
+    /// use slopewright::salvage::{Need, Salvage};
+    /// let salvage: Salvage = toml::from_str(
+    ///     r#"
+    ///     [[heaps]]
+    ///     unit = "plain-265x165 whole"
+    ///     counted = { by = "stacks", stacks = 12, per_stack = 40, loose = 15, grade = "sound" }
+    ///
+    ///     [reckoning]
+    ///     basis = { on = "likely" }
+    ///     handling_loss = "2 %"
+    ///     "#,
+    /// )?;
+    /// let result = salvage.reckon(&[Need::new("north", "plain-265x165 whole".parse()?, 600)])?;
+    /// assert_eq!(result.answer[0], "Have we enough? No: 115 of 600 must be bought, 0 held back.");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn reckon(&self, needs: &[Need]) -> Result<Salvaged> {
+        // Each step goes on after a fault in the one before, so that all faults are found.
+        let mut faults = Vec::new();
+        let supplies = count(&self.heaps, self.reckoning).unwrap_or_else(|error| {
+            faults.extend(error.into_faults());
+            Vec::new()
+        });
+        let mut checks = Vec::new();
+        for old in &self.old_coverings {
+            let came_off = supplies.iter().filter(|of| of.unit == old.unit).map(|of| of.came_off).sum();
+            match old.check(came_off) {
+                Ok(check) => checks.push(check),
+                Err(error) => faults.extend(error.at(format!("old covering, {}", old.unit)).into_faults()),
+            }
+        }
+        let shared = share(&supplies, needs, &self.sharing);
+        faults.extend(shared.as_ref().err().into_iter().flat_map(Error::faults).cloned());
+        Error::check(faults)?;
+        let shared = shared?;
+        Ok(Salvaged {
+            answer: shared.answer(),
+            shortages: shared.shortages(),
+            alternatives: alternatives(&supplies, needs, &self.sharing)?,
+            look_again: look_again(&self.heaps, self.reckoning, &shared)?,
+            shared,
+            checks,
+        })
+    }
+}
