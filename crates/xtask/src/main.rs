@@ -30,11 +30,14 @@ fn verify() -> Result<(), String> {
     let python = std::env::var_os("PYTHON").unwrap_or_else(|| "python3".into());
 
     say("Rust tests");
-    run(Command::new(&cargo).args(["test", "--workspace", "--exclude", "slopewright-python"]).current_dir(root))?;
+    run(Command::new(&cargo)
+        .args(["test", "--workspace", "--exclude", "slopewright-python"])
+        .current_dir(root))?;
 
     say("building the Python package");
     let version = "import sys; sys.exit(sys.version_info < (3, 10))";
-    run(Command::new(&python).args(["-c", version])).map_err(|_| "needs python3 of version 3.10 or later".to_owned())?;
+    run(Command::new(&python).args(["-c", version]))
+        .map_err(|_| "needs python3 of version 3.10 or later".to_owned())?;
     let package = root.join("target/python");
     // pip leaves modules behind that the package no longer has.
     remove(&package)?;
@@ -78,14 +81,17 @@ fn test_needs(root: &Path, python: &OsString) -> Result<PathBuf, String> {
 
 fn remove(folder: &Path) -> Result<(), String> {
     match std::fs::remove_dir_all(folder) {
-        Err(error) if error.kind() != std::io::ErrorKind::NotFound => Err(format!("{}: {error}", folder.display())),
+        Err(error) if error.kind() != std::io::ErrorKind::NotFound => {
+            Err(format!("{}: {error}", folder.display()))
+        }
         _ => Ok(()),
     }
 }
 
 fn run(command: &mut Command) -> Result<(), String> {
     let name = command.get_program().to_string_lossy().into_owned();
-    let arguments: Vec<_> = command.get_args().map(|argument| argument.to_string_lossy().into_owned()).collect();
+    let arguments: Vec<_> =
+        command.get_args().map(|argument| argument.to_string_lossy().into_owned()).collect();
     let called = format!("{name} {}", arguments.join(" "));
     match command.status() {
         Ok(status) if status.success() => Ok(()),

@@ -41,12 +41,13 @@ impl SurveyDocument {
     pub fn check_with(&self, catalogue: &Catalogue) -> Result<Roof> {
         let mut reading = Reading::default();
         let roof = reading.survey(self, catalogue);
-        reading.finish(roof)
+        reading.finish()?;
+        Ok(roof)
     }
 }
 
 impl Reading {
-    fn survey(&mut self, survey: &SurveyDocument, catalogue: &Catalogue) -> Option<Roof> {
+    fn survey(&mut self, survey: &SurveyDocument, catalogue: &Catalogue) -> Roof {
         self.version(&survey.slopewright);
         self.unknown(SurveyDocument::FIELDS, &survey.unknown);
         let own = self.own_catalogue(survey, catalogue);
@@ -68,7 +69,7 @@ impl Reading {
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
         let slopes = self.slopes(survey, laying.as_ref(), catalogue);
-        Some(Roof {
+        Roof {
             name: name.unwrap_or_else(|| "roof".to_owned()),
             exposure: exposure.unwrap_or(Exposure::Moderate),
             slopes,
@@ -76,7 +77,7 @@ impl Reading {
             underlay,
             fixings,
             old_covering,
-        })
+        }
     }
 
     fn version(&mut self, version: &Entry<u32>) {

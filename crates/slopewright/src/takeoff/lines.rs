@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{SlopeTakeOff, TakeOff};
+use super::{CourseUnits, SlopeTakeOff, TakeOff};
 use crate::catalogue::{Companion, Covering, Nail};
 use crate::quantity::{Mass, MassIn as _, figure, kg};
 use crate::reason::Working;
@@ -231,7 +231,7 @@ impl SlopeTakeOff {
             ),
             None => (format!("{item}, whole"), whole_mass(covering), "first course laid double".to_owned()),
         };
-        let working = self.course_working(&item, kind, |course| course.laid()).by("", by);
+        let working = self.course_working(&item, kind, CourseUnits::laid).by("", by);
         lines.push(
             Line::new(self.name(), Part::Covering, item, &covering.key, working)
                 .count(count.into())
@@ -240,12 +240,7 @@ impl SlopeTakeOff {
     }
 
     /// The sum over the courses of a kind, neighbours with the same number taken together.
-    fn course_working(
-        &self,
-        what: &str,
-        kind: CourseKind,
-        count: impl Fn(&super::CourseUnits) -> u32,
-    ) -> Working {
+    fn course_working(&self, what: &str, kind: CourseKind, count: impl Fn(&CourseUnits) -> u32) -> Working {
         /// More groups than this are not written out: the table of courses has them.
         const MOST_GROUPS: usize = 12;
         let counts: Vec<u32> = self
@@ -303,10 +298,7 @@ impl SlopeTakeOff {
             format!("{} m", figure(battens.length_m, 2)),
         )
         .by("batten size by covering and rafter spacing", source);
-        lines.push(
-            Line::new(self.name(), Part::Battens, item, &format, working)
-                .length(battens.length_m),
-        );
+        lines.push(Line::new(self.name(), Part::Battens, item, &format, working).length(battens.length_m));
         if let Some(length) = battens.counter_length_m {
             let working = Working::new(
                 "net length",
