@@ -18,7 +18,7 @@ use super::roof::{
 use super::shape::{NamedOutline, SHAPES, Shape, role_by_direction};
 use crate::catalogue::Catalogue;
 use crate::error::{Fault, FaultKind, Result};
-use crate::quantity::{LengthIn as _, Pitch, figure, limit, read_length};
+use crate::quantity::{Length, LengthIn as _, Pitch, figure, limit, m, metres, read_length};
 use crate::rules::Exposure;
 
 const EXPOSURES: &[(&str, Exposure)] =
@@ -68,6 +68,9 @@ impl Reading {
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
         let slopes = self.slopes(survey, laying.as_ref(), catalogue);
+        if let (None, Some(faulty)) = (&own, survey.catalogue.given()) {
+            self.forget_keys_of(&faulty.to_string());
+        }
         Some(Roof {
             name: name.unwrap_or_else(|| "roof".to_owned()),
             exposure: exposure.unwrap_or(Exposure::Moderate),
@@ -84,10 +87,7 @@ impl Reading {
         match version {
             Entry::Given(version) if *version == DOCUMENT_VERSION => {}
             Entry::Absent => {
-                self.fault(
-                    Fault::new(FaultKind::VersionMissing, "does not say which version of the document it is")
-                        .allowed(wanted),
-                );
+                self.fault(Fault::new(FaultKind::VersionMissing, "has no version").allowed(wanted));
             }
             Entry::Given(version) => {
                 self.fault(
@@ -130,10 +130,13 @@ impl Reading {
         let many = Some((&limit::slopes, FaultKind::TooManySlopes));
         let mut slopes = Vec::new();
         let mut names = BTreeSet::new();
-        for (number, form) in self.list("form", &survey.form, many) {
+        let forms = self.list("form", &survey.form, many);
+        let is_only_form = forms.len() == 1;
+        for (number, form) in forms {
             let place = named("form", number, &form.name);
             self.within(place, |reading| {
                 let name = reading.unique_name(&form.name, &mut names);
+                let name = name.or_else(|| (!is_only_form).then(|| format!("form {number}")));
                 for (side, slope) in reading.form_slopes(form, laying, catalogue) {
                     let name = name.as_ref().map_or_else(|| side.to_owned(), |name| format!("{name} {side}"));
                     slopes.push(Slope { name, ..slope });
@@ -157,17 +160,39 @@ impl Reading {
                 Fault::new(FaultKind::NoSlopes, "has no slope and no form").allowed(limit::slopes.range()),
             );
         }
+        self.slopes_are_few_and_told_apart(&slopes);
         slopes
+    }
+
+    /// A form makes slopes of its own: their number and names are known only here.
+    fn slopes_are_few_and_told_apart(&mut self, slopes: &[Slope]) {
+        if u32::try_from(slopes.len()).map_or(true, |count| f64::from(count) > limit::slopes.most) {
+            self.fault(
+                Fault::new(FaultKind::TooManySlopes, "has too many slopes, those of its forms included")
+                    .given(slopes.len())
+                    .allowed(limit::slopes.range()),
+            );
+        }
+        let mut names = BTreeSet::new();
+        for slope in slopes.iter().filter(|slope| !names.insert(&slope.name)) {
+            self.within(format!("slope '{}'", slope.name), |reading| {
+                reading.fault(
+                    Fault::new(FaultKind::NameRepeated, "has the name of another, or of a slope of a form")
+                        .given(format!("\"{}\"", slope.name)),
+                );
+            });
+        }
     }
 
     fn unique_name(&mut self, entry: &Entry<String>, names: &mut BTreeSet<String>) -> Option<String> {
         let name = self.name("name", entry)?;
-        if !names.insert(name.clone()) {
-            self.fault(
-                Fault::new(FaultKind::NameRepeated, "has the name of another").given(format!("\"{name}\"")),
-            );
+        if names.insert(name.clone()) {
+            return Some(name);
         }
-        Some(name)
+        self.fault(
+            Fault::new(FaultKind::NameRepeated, "has the name of another").given(format!("\"{name}\"")),
+        );
+        None
     }
 
     fn form_slopes(
@@ -213,7 +238,8 @@ impl Reading {
         catalogue: &Catalogue,
     ) -> Option<Slope> {
         self.unknown(SlopeDocument::FIELDS, &slope.unknown);
-        let _ = self.needed("shape", &slope.shape, "a word");
+        let words: Vec<&str> = SHAPES.iter().map(|(word, _)| *word).collect();
+        self.must_be_there("shape", &slope.shape, &words.join(", "));
         let shape = self.choice("shape", &slope.shape, SHAPES, FaultKind::ShapeUnknown);
         let pitch = self.needed_pitch("pitch", &slope.pitch);
         let outline = shape.and_then(|shape: Shape| self.outline(slope, shape, pitch));
@@ -291,10 +317,16 @@ impl Reading {
                     let overhang = reading.length("overhang", &edge.overhang, &limit::overhang);
                     let clearance = reading.length("clearance", &edge.clearance, &limit::overhang);
                     if overhang.is_some() && clearance.is_some() {
-                        reading.fault(Fault::new(
-                            FaultKind::EdgeReachTwice,
-                            "has both an overhang and a clearance",
-                        ));
+                        let shown = |by: Option<Length>| by.map_or_else(String::new, metres);
+                        reading.fault(
+                            Fault::new(FaultKind::EdgeReachTwice, "has both an overhang and a clearance")
+                                .given(format!(
+                                    "overhang {}, clearance {}",
+                                    shown(overhang),
+                                    shown(clearance)
+                                ))
+                                .allowed("one of the two"),
+                        );
                     }
                     Edge {
                         name: name.clone(),
@@ -327,10 +359,11 @@ impl Reading {
                     return;
                 }
                 if let Some(other) = openings.iter().find(|other| overlap(&other.outline, &ring)) {
-                    reading.fault(Fault::new(
-                        FaultKind::OpeningsOverlap,
-                        format!("overlaps opening '{}'", other.name),
-                    ));
+                    reading.fault(
+                        Fault::new(FaultKind::OpeningsOverlap, format!("overlaps opening '{}'", other.name))
+                            .given(place_of(&ring))
+                            .allowed(format!("clear of {}", place_of(&other.outline))),
+                    );
                 }
                 openings.push(Opening { name, outline: ring, cleared });
             });
@@ -351,10 +384,15 @@ impl Reading {
             let rectangle = [&opening.from_left, &opening.from_eaves, &opening.width, &opening.height];
             let one_sided = [&opening.clearance_below, &opening.clearance_above, &opening.clearance_beside];
             if rectangle.into_iter().chain(one_sided).any(|entry| !entry.is_absent()) {
-                self.fault(Fault::new(
-                    FaultKind::OpeningStatedTwice,
-                    "has corners as well as the measures of a rectangle",
-                ));
+                self.fault(
+                    Fault::new(
+                        FaultKind::OpeningStatedTwice,
+                        "has corners as well as the measures of a rectangle",
+                    )
+                    .allowed(
+                        "points and clearance; or from_left, from_eaves, width, height and the clearances",
+                    ),
+                );
                 return None;
             }
             let mut ring = self.corners("points", &opening.points)?;
@@ -410,16 +448,9 @@ impl Reading {
         } else {
             return true;
         };
-        let (low, high) = super::outline::bounds(ring);
         self.fault(
             Fault::new(FaultKind::OpeningOutside, problem)
-                .given(format!(
-                    "{} to {} m from the left, {} to {} m from the eaves",
-                    figure(low.u, 3),
-                    figure(high.u, 3),
-                    figure(low.v, 3),
-                    figure(high.v, 3)
-                ))
+                .given(place_of(ring))
                 .allowed("inside the outline of the slope"),
         );
         false
@@ -438,10 +469,13 @@ impl Reading {
         match survey {
             Some(laying) => laying.clone(),
             None => {
-                self.fault(Fault::new(
-                    FaultKind::CoveringMissing,
-                    "has no covering, and the survey has none for all",
-                ));
+                self.fault(
+                    Fault::new(
+                        FaultKind::CoveringMissing,
+                        "has no covering, and the survey has none for all",
+                    )
+                    .allowed("a table with a format: covering.format = \"plain-tile-265x165\""),
+                );
                 None
             }
         }
@@ -471,12 +505,12 @@ impl Reading {
         if let Some(joint) = joint {
             covering = covering.with_joint(joint);
         }
-        let longest_lap = covering.length.value - covering.nail_allowance.value;
-        if let Some(headlap) = headlap.filter(|headlap| *headlap >= longest_lap) {
+        let longest_lap = covering.headlap_for(m(limit::gauge.least));
+        if let Some(headlap) = headlap.filter(|headlap| *headlap > longest_lap) {
             self.fault(
                 Fault::new(FaultKind::HeadlapTooLarge, "has a headlap that leaves no gauge")
                     .given(format!("{} mm", figure(headlap.mm(), 1)))
-                    .allowed(format!("under {} mm, the length of the unit", figure(longest_lap.mm(), 1))),
+                    .allowed(format!("up to {} mm, for this unit", figure(longest_lap.mm(), 1))),
             );
         }
         let largest = covering.gauge_for(crate::quantity::mm(0.0));
@@ -575,12 +609,20 @@ impl Reading {
             );
             return None;
         };
-        if let Some(lap) = horizontal_lap.filter(|lap| *lap >= underlay.width.value) {
-            self.fault(
-                Fault::new(FaultKind::LapTooLarge, "has a horizontal lap as wide as the roll")
-                    .given(format!("{} mm", figure(lap.mm(), 1)))
-                    .allowed(format!("under {} mm", figure(underlay.width.value.mm(), 1))),
-            );
+        for (problem, lap, roll, most) in [
+            // A roll that shows less than a tenth of its width covers next to nothing.
+            ("has a horizontal lap that leaves too little of the roll", horizontal_lap, &underlay.width, 0.9),
+            // A piece under two laps long would be nothing but laps.
+            ("has an end lap over half the length of the roll", end_lap, &underlay.length, 0.5),
+        ] {
+            let most = roll.value * most;
+            if let Some(lap) = lap.filter(|lap| *lap > most) {
+                self.fault(
+                    Fault::new(FaultKind::LapTooLarge, problem)
+                        .given(format!("{} mm", figure(lap.mm(), 1)))
+                        .allowed(format!("up to {} mm", figure(most.mm(), 1))),
+                );
+            }
         }
         Some(UnderlayChoice { underlay: Arc::new(underlay.clone()), supported, horizontal_lap, end_lap })
     }
@@ -669,6 +711,18 @@ impl Reading {
         }
         OldCovering { mass, may_hold_asbestos }
     }
+}
+
+/// Where an opening lies.
+fn place_of(ring: &[Point]) -> String {
+    let (low, high) = super::outline::bounds(ring);
+    format!(
+        "{} to {} m from the left, {} to {} m from the eaves",
+        figure(low.u, 3),
+        figure(high.u, 3),
+        figure(low.v, 3),
+        figure(high.v, 3)
+    )
 }
 
 /// How far an opening may stand over the outline: a tape reads to the millimetre.
