@@ -188,12 +188,12 @@ fault_kinds! {
     UnderlayUnknown "underlay-unknown" Survey "use one of the keys listed, or add the underlay to the survey's own catalogue";
     /// The catalogue does not have the nail.
     NailUnknown "nail-unknown" Survey "use one of the keys listed, or add the nail to the survey's own catalogue";
-    /// The headlap is as long as the unit.
+    /// The headlap leaves no gauge to lay the unit to.
     HeadlapTooLarge "headlap-too-large" Survey "check the headlap, or choose a longer unit";
     /// The gauge is larger than the unit can lap.
     GaugeTooLarge "gauge-too-large" Survey "check the gauge, or choose a longer unit";
-    /// The lap of the underlay is as wide as its roll.
-    LapTooLarge "lap-too-large" Survey "check the lap, or choose a wider roll";
+    /// A lap of the underlay leaves next to nothing of its roll.
+    LapTooLarge "lap-too-large" Survey "check the lap, or choose a larger roll";
     /// The least width of a cut is wider than a unit.
     LeastCutTooLarge "least-cut-too-large" Survey "check the width; half a unit is usual";
     /// A catalogue text is larger than the library reads.
@@ -221,8 +221,6 @@ fault_kinds! {
     /// Two figures of one entry cannot both be right.
     FiguresDisagree "figures-disagree" Catalogue "check both figures; one of them is likely in the wrong unit or field";
 
-    /// A result cannot be written.
-    ResultNotWritable "result-not-writable" Output "report this with the survey: it is a fault of the library";
     /// Nothing of a slope is left to cover.
     NothingToCover "nothing-to-cover" SetOut "check the clearances of the edges and openings";
     /// Counts do not fit one another: more sound than inspected, more inspected than there are.
