@@ -3,5 +3,6 @@
 
 pub mod error;
 pub mod quantity;
+pub mod stock;
 
 pub use error::{Error, Fault, FaultKind, Result};
