@@ -24,8 +24,12 @@ pub(super) struct Found {
 
 /// Above this many table entries the dense table is not built (32 MB).
 const LARGEST_TABLE: usize = 4_000_000;
-/// The most nodes the depth-first search may take before the dense table is asked.
-const MOST_NODES: usize = 60_000;
+/// Up to this many table entries the dense table is built without further thought.
+const QUICK_TABLE: usize = 400_000;
+/// The depth-first search is given up after one node for so many table entries.
+const ENTRIES_PER_NODE: usize = 40;
+/// The most nodes the depth-first search may take where there is no table to turn to.
+const MOST_NODES: usize = 400_000;
 
 /// Finds worthy patterns; keeps its table between calls.
 #[derive(Debug, Default)]
@@ -52,8 +56,9 @@ impl Pricer {
         let widest = rooms.iter().copied().max().unwrap_or(0);
         let layers = layers(items, widest);
         let entries = (layers.len() + 1).saturating_mul(widest + 1);
-        if entries > MOST_NODES {
-            let search = depth_first(items, rooms, entries.min(4 * MOST_NODES), effort);
+        if entries > QUICK_TABLE {
+            let nodes = if entries > LARGEST_TABLE { MOST_NODES } else { entries / ENTRIES_PER_NODE };
+            let search = depth_first(items, rooms, nodes, effort);
             if search.is_some() {
                 return search;
             }
