@@ -19,7 +19,7 @@ fn main() {
         worst = worst.max(s);
         if c == opt { hit += 1 }
         if c == b { proved += 1 }
-        assert!(b <= opt && c >= opt);
+        if opt < 1000000 {assert!(b <= opt && c >= opt)};
         println!("{name:24} opt {opt} got {c} bound {b} {} {s:.3}s", if c != b { "<<<<" } else { "" });
     }
     println!("n {n} hit {hit} proved {proved} worst {worst:.2}s");

@@ -5,7 +5,7 @@ use super::{
     first_fit::{Choice, fit},
     knapsack::Pricer,
     relax::{Pool, Relaxed, Rest, relax},
-    task::{Effort, Packing, Task, gathered},
+    task::{Effort, Packing, Pattern, Task, gathered, real},
 };
 
 /// The state of a search for a packing within a budget.
@@ -21,6 +21,21 @@ pub(super) struct Dive<'a> {
     pub(super) best: Option<(u64, Packing)>,
     /// Whether bars are limited to just about what is wanted, so that an exact search of small rests pays.
     pub(super) tight: bool,
+    /// Which pattern is kept first.
+    pub(super) taste: Taste,
+}
+
+/// What makes one pattern preferred to another when neither is whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Taste {
+    /// The nearest to a whole number.
+    Part,
+    /// The fullest.
+    Full,
+    /// The one with the fewest pieces.
+    Few,
+    /// The one with the longest piece.
+    Long,
 }
 
 struct Node {
@@ -29,6 +44,19 @@ struct Node {
     spent: u64,
 }
 
+/// How a part of the search ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Outcome {
+    /// With a packing within the target.
+    Met,
+    /// At once: the relaxation shows that the target cannot be met from here.
+    Hopeless,
+    /// Further down.
+    Failed,
+}
+
+/// How many hopeless choices are exchanged for the next best at one place, without counting as a step back.
+const TURNS: usize = 0;
 /// Rests of at most so many pieces are searched exactly.
 const SMALL_REST: usize = 27;
 /// Steps back are only made this near to the top.
@@ -67,52 +95,60 @@ impl Dive<'_> {
         false
     }
 
-    fn visit(&mut self, node: &Node, start: &[usize], depth: usize, steps_back: usize, tabu: &mut Vec<usize>) -> bool {
+    fn end(&mut self, packing: Packing) -> Outcome {
+        if self.offer(packing) { Outcome::Met } else { Outcome::Failed }
+    }
+
+    fn visit(&mut self, node: &Node, start: &[usize], depth: usize, steps_back: usize, tabu: &mut Vec<usize>) -> Outcome {
         let pieces = node.rest.pieces();
         if pieces == 0 {
-            return self.offer(node.fixed.clone());
+            return self.end(node.fixed.clone());
         }
         if self.round(node) {
-            return true;
+            return Outcome::Met;
         }
         if self.effort.spent() {
-            return false;
+            return Outcome::Failed;
         }
         if self.tight && pieces <= SMALL_REST {
             let given = self.effort.part(3_000_000);
             let mut part = given;
             let verdict = complete(self.task, &node.rest, &mut part);
             self.effort.settle(given, part);
-            return match verdict {
-                Verdict::Fits(tail) => self.offer(node.fixed.iter().cloned().chain(tail).collect()),
-                Verdict::Never | Verdict::Unknown => false,
+            match verdict {
+                Verdict::Fits(tail) => return self.end(node.fixed.iter().cloned().chain(tail).collect()),
+                Verdict::Never | Verdict::Unknown => return Outcome::Failed,
             };
         }
         let relaxed = relax(self.task, &node.rest, self.pool, self.pricer, start, self.effort);
         #[expect(clippy::cast_precision_loss, reason = "only guides the search")]
         let over = node.spent as f64 + relaxed.cost > self.target as f64 + 0.001;
         if relaxed.shortage > 0.01 || (self.best.is_some() && over) || self.effort.spent() {
-            return false;
+            return Outcome::Hopeless;
         }
-        self.branch(node, &relaxed, depth, steps_back, tabu)
+        if self.branch(node, &relaxed, depth, steps_back, tabu) { Outcome::Met } else { Outcome::Failed }
     }
 
     fn branch(&mut self, node: &Node, relaxed: &Relaxed, depth: usize, steps_back: usize, tabu: &mut Vec<usize>) -> bool {
         let kept = tabu.len();
         let mut steps_back = steps_back;
+        let mut turns = TURNS;
         let start: Vec<usize> = relaxed.levels.iter().map(|&(number, _)| number).collect();
         loop {
             let Some((child, chosen)) = self.fix(node, relaxed, tabu) else { break };
-            let done = self.visit(&child, &start, depth + 1, steps_back, tabu);
-            if done || self.effort.spent() {
+            let outcome = self.visit(&child, &start, depth + 1, steps_back, tabu);
+            if outcome == Outcome::Met || self.effort.spent() {
                 tabu.truncate(kept);
-                return done;
+                return outcome == Outcome::Met;
             }
             let Some(chosen) = chosen else { break };
-            if depth >= DEEPEST_STEP_BACK || steps_back == 0 {
+            if outcome == Outcome::Hopeless && turns > 0 {
+                turns -= 1;
+            } else if depth < DEEPEST_STEP_BACK && steps_back > 0 {
+                steps_back -= 1;
+            } else {
                 break;
             }
-            steps_back -= 1;
             tabu.push(chosen);
         }
         tabu.truncate(kept);
@@ -123,6 +159,15 @@ impl Dive<'_> {
     fn fix(&self, node: &Node, relaxed: &Relaxed, tabu: &[usize]) -> Option<(Node, Option<usize>)> {
         let mut child = Node { rest: node.rest.clone(), fixed: node.fixed.clone(), spent: node.spent };
         let mut parts: Vec<(f64, usize)> = Vec::new();
+        let liking = |part: f64, pattern: &Pattern| {
+            let free = real(self.task.room(pattern.kind) - self.task.filled(pattern)) / real(self.task.room(pattern.kind).max(1));
+            match self.taste {
+                Taste::Part => part,
+                Taste::Full => (1.0 - free) + 0.02 * part,
+                Taste::Few => part - 0.1 * real(pattern.take.iter().map(|&(_, count)| count).sum()),
+                Taste::Long => part + 0.5 * pattern.take.first().map_or(0.0, |&(place, _)| real(self.task.size(place)) / real(self.task.room(pattern.kind).max(1))),
+            }
+        };
         for &(number, level) in &relaxed.levels {
             let Some(pattern) = self.pool.get(number) else { continue };
             #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "levels are small and not negative")]
@@ -131,9 +176,9 @@ impl Dive<'_> {
             if times > 0 {
                 child.keep(self.task, number, self.pool, times);
             }
-            let part = level - super::task::real(whole);
+            let part = level - real(whole);
             if part > NEARLY && !tabu.contains(&number) {
-                parts.push((part, number));
+                parts.push((liking(part, pattern), number));
             }
         }
         parts.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));

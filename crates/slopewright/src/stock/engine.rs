@@ -3,7 +3,7 @@
 use super::{
     basket::{Baskets, Cheapest, Cut},
     completion::{Verdict, complete},
-    dive::Dive,
+    dive::{Dive, Taste},
     first_fit::{Choice, fit},
     knapsack::Pricer,
     relax::{Pool, Rest, relax},
@@ -60,7 +60,7 @@ pub(super) fn solve(task: &Task, effort: &mut Effort) -> Option<Answer> {
     let several = task.kinds.iter().filter(|kind| kind.cost > 0).count() > 1;
     let mut open_baskets = 0;
     let mut settled = true;
-    let mut lower = 0;
+    let mut lower = raise(&baskets.cheapest(task, ceiling(&best)), &best);
     let mut first = true;
     while !effort.spent() {
         let found = baskets.cheapest(task, ceiling(&best));
@@ -73,7 +73,7 @@ pub(super) fn solve(task: &Task, effort: &mut Effort) -> Option<Answer> {
             let given = effort.part(effort.left() / 3);
             let mut part = given;
             let mut dive = Dive {
-                task, pool: &mut pool, pricer: &mut pricer, effort: &mut part, target: cost, best: best.take(), tight: false,
+                task, pool: &mut pool, pricer: &mut pricer, effort: &mut part, target: cost, best: best.take(), tight: false, taste: Taste::Part,
             };
             dive.run(Rest::whole(task, &limits), &top, 2);
             best = dive.best;
@@ -143,8 +143,9 @@ fn pack(
             Verdict::Unknown => {}
         }
     }
-    for steps_back in [0, 1, 2, 3, 4] {
-        let mut dive = Dive { task, pool, pricer, effort, target, best: best.take(), tight: true };
+    let tastes = [Taste::Few, Taste::Long, Taste::Part, Taste::Full];
+    for (steps_back, taste) in [0, 1, 2, 4, 6].into_iter().flat_map(|steps| tastes.map(|taste| (steps, taste))) {
+        let mut dive = Dive { task, pool, pricer, effort, target, best: best.take(), tight: true, taste };
         let met = dive.run(rest.clone(), relaxed, steps_back);
         *best = dive.best;
         if met || effort.spent() {

@@ -25,7 +25,7 @@ pub(super) struct Found {
 /// Above this many table entries the dense table is not built (32 MB).
 const LARGEST_TABLE: usize = 4_000_000;
 /// Up to this many table entries the dense table is built without further thought.
-const QUICK_TABLE: usize = 400_000;
+const QUICK_TABLE: usize = 1_500_000;
 /// The depth-first search is given up after one node for so many table entries.
 const ENTRIES_PER_NODE: usize = 40;
 /// The most nodes the depth-first search may take where there is no table to turn to.
@@ -192,13 +192,13 @@ fn depth_first(
         let finished = search.go(0, room, 0.0);
         nodes += search.nodes;
         if !finished {
-            effort.spend(nodes * 4);
+            effort.spend(nodes * 30);
             return None;
         }
         let take = taken(&sorted, &search.kept);
         result.push(if take.is_empty() { Vec::new() } else { vec![Found { worth: search.best, take }] });
     }
-    effort.spend(nodes * 4);
+    effort.spend(nodes * 30);
     Some(result)
 }
 

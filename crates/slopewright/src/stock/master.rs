@@ -44,6 +44,8 @@ pub(super) struct Master {
 const SMALL: f64 = 1e-9;
 /// A column is worth entering only from this reduced cost on.
 pub(super) const GAIN: f64 = 1e-7;
+/// How many columns are priced between two looks through the whole pool.
+const SHORT_LIST: usize = 40;
 
 impl Master {
     /// The starting basis: everything short, every bar spare.
@@ -54,7 +56,7 @@ impl Master {
             inverse[row * rows + row] = 1.0;
         }
         // Levels that are all equal make the simplex stall; a tiny, fixed unevenness keeps it moving.
-        let level = due
+        let level: Vec<f64> = due
             .iter()
             .chain(bars)
             .enumerate()
@@ -91,46 +93,60 @@ impl Master {
         }
     }
 
-    /// Goes on until no column of the pool gains.
+    /// Goes on until no column of the pool gains. Between two looks through the whole pool only a short list of
+    /// columns that gained at the last look is priced again.
     pub(super) fn solve(&mut self, pool: &[Column], effort: &mut Effort) {
         let mut turns = 50 * self.rows + 1000;
+        let mut list: Vec<(f64, usize)> = Vec::new();
         while turns > 0 && !effort.spent() {
             turns -= 1;
-            let mut best = -GAIN;
-            let mut entering = None;
-            let mut entries = 0;
-            for column in pool {
-                entries += column.entries.len();
-                let reduced = self.reduced(column);
-                if reduced < best {
-                    best = reduced;
-                    entering = Some((Basic::Pattern(column.number), column.entries.as_slice()));
-                }
+            for (reduced, column) in &mut list {
+                *reduced = self.reduced(&pool[*column]);
             }
-            effort.spend(entries);
-            let mut unit = [(0, 0.0)];
-            for row in 0..self.rows {
-                let (reduced, sign) =
-                    if row < self.sizes { (self.price[row], -1.0) } else { (-self.price[row], 1.0) };
-                if reduced < best {
-                    best = reduced;
-                    unit = [(row, sign)];
-                    entering = None;
-                }
+            list.retain(|(reduced, _)| *reduced < -GAIN);
+            let unit = self.best_unit();
+            if list.is_empty() && unit.is_none() {
+                list = self.look_through(pool, effort);
             }
-            let entered = if unit[0].1 != 0.0 && entering.is_none() {
-                let row = unit[0].0;
-                let basic = if row < self.sizes { Basic::Surplus(row) } else { Basic::Spare(row) };
-                self.pivot(basic, &unit, best, effort)
-            } else if let Some((basic, entries)) = entering {
-                self.pivot(basic, entries, best, effort)
-            } else {
-                return;
+            let column = list.iter().min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))).copied();
+            let entered = match (column, unit) {
+                (None, None) => return,
+                (Some((reduced, column)), unit) if unit.is_none_or(|(other, ..)| reduced <= other) => {
+                    let column = &pool[column];
+                    self.pivot(Basic::Pattern(column.number), &column.entries, reduced, effort)
+                }
+                (_, Some((reduced, row, sign))) => {
+                    let basic = if row < self.sizes { Basic::Surplus(row) } else { Basic::Spare(row) };
+                    self.pivot(basic, &[(row, sign)], reduced, effort)
+                }
+                (Some(_), None) => return,
             };
             if !entered {
                 return;
             }
         }
+    }
+
+    /// The columns of the pool that gain most.
+    fn look_through(&self, pool: &[Column], effort: &mut Effort) -> Vec<(f64, usize)> {
+        effort.spend(pool.len() * 5);
+        let mut list: Vec<(f64, usize)> = pool
+            .iter()
+            .enumerate()
+            .map(|(index, column)| (self.reduced(column), index))
+            .filter(|(reduced, _)| *reduced < -GAIN)
+            .collect();
+        list.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        list.truncate(SHORT_LIST);
+        list
+    }
+
+    /// The surplus or spare bar that gains most: its reduced cost, its row and its entry there.
+    fn best_unit(&self) -> Option<(f64, usize, f64)> {
+        let (sizes, kinds) = self.price.split_at(self.sizes);
+        let surplus = sizes.iter().enumerate().map(|(row, &price)| (price, row, -1.0));
+        let spare = kinds.iter().enumerate().map(|(kind, &price)| (-price, self.sizes + kind, 1.0));
+        surplus.chain(spare).filter(|unit| unit.0 < -GAIN).min_by(|a, b| a.0.total_cmp(&b.0))
     }
 
     fn pivot(&mut self, basic: Basic, entries: &[(usize, f64)], reduced: f64, effort: &mut Effort) -> bool {

@@ -94,7 +94,7 @@ pub(super) struct Relaxed {
 /// A shortage costs this many times the dearest bar.
 const SHORTAGE_COST: f64 = 10.0;
 /// How many patterns beside the best one are taken from one pricing.
-const OTHER_PATTERNS: usize = 4;
+const OTHER_PATTERNS: usize = 6;
 
 /// Solves the relaxation of a rest. `start` names patterns likely to be in the answer.
 pub(super) fn relax(
