@@ -44,23 +44,10 @@ struct Node {
     spent: u64,
 }
 
-/// How a part of the search ended.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Outcome {
-    /// With a packing within the target.
-    Met,
-    /// At once: the relaxation shows that the target cannot be met from here.
-    Hopeless,
-    /// Further down.
-    Failed,
-}
-
-/// How many hopeless choices are exchanged for the next best at one place, without counting as a step back.
-const TURNS: usize = 0;
 /// Rests of at most so many pieces are searched exactly.
 const SMALL_REST: usize = 27;
-/// Steps back are only made this near to the top.
-const DEEPEST_STEP_BACK: usize = 4;
+/// Steps back are made where at most so many pieces are left: there they are cheap, and that is where dives fail.
+const LATE: usize = 50;
 /// How near to a whole number a level must be to count as one.
 const NEARLY: f64 = 1e-3;
 
@@ -68,7 +55,7 @@ impl Dive<'_> {
     /// Searches from the top, with so many steps back allowed along one path. True if the target was met.
     pub(super) fn run(&mut self, rest: Rest, top: &Relaxed, steps_back: usize) -> bool {
         let node = Node { rest, fixed: Vec::new(), spent: 0 };
-        self.branch(&node, top, 0, steps_back, &mut Vec::new())
+        self.branch(&node, top, steps_back, &mut Vec::new())
     }
 
     fn offer(&mut self, packing: Packing) -> bool {
@@ -95,60 +82,52 @@ impl Dive<'_> {
         false
     }
 
-    fn end(&mut self, packing: Packing) -> Outcome {
-        if self.offer(packing) { Outcome::Met } else { Outcome::Failed }
-    }
-
-    fn visit(&mut self, node: &Node, start: &[usize], depth: usize, steps_back: usize, tabu: &mut Vec<usize>) -> Outcome {
+    fn visit(&mut self, node: &Node, start: &[usize], steps_back: usize, tabu: &mut Vec<usize>) -> bool {
         let pieces = node.rest.pieces();
         if pieces == 0 {
-            return self.end(node.fixed.clone());
+            return self.offer(node.fixed.clone());
         }
         if self.round(node) {
-            return Outcome::Met;
+            return true;
         }
         if self.effort.spent() {
-            return Outcome::Failed;
+            return false;
         }
         if self.tight && pieces <= SMALL_REST {
             let given = self.effort.part(3_000_000);
             let mut part = given;
             let verdict = complete(self.task, &node.rest, &mut part);
             self.effort.settle(given, part);
-            match verdict {
-                Verdict::Fits(tail) => return self.end(node.fixed.iter().cloned().chain(tail).collect()),
-                Verdict::Never | Verdict::Unknown => return Outcome::Failed,
+            return match verdict {
+                Verdict::Fits(tail) => self.offer(node.fixed.iter().cloned().chain(tail).collect()),
+                Verdict::Never | Verdict::Unknown => false,
             };
         }
         let relaxed = relax(self.task, &node.rest, self.pool, self.pricer, start, self.effort);
         #[expect(clippy::cast_precision_loss, reason = "only guides the search")]
         let over = node.spent as f64 + relaxed.cost > self.target as f64 + 0.001;
         if relaxed.shortage > 0.01 || (self.best.is_some() && over) || self.effort.spent() {
-            return Outcome::Hopeless;
+            return false;
         }
-        if self.branch(node, &relaxed, depth, steps_back, tabu) { Outcome::Met } else { Outcome::Failed }
+        self.branch(node, &relaxed, steps_back, tabu)
     }
 
-    fn branch(&mut self, node: &Node, relaxed: &Relaxed, depth: usize, steps_back: usize, tabu: &mut Vec<usize>) -> bool {
+    fn branch(&mut self, node: &Node, relaxed: &Relaxed, steps_back: usize, tabu: &mut Vec<usize>) -> bool {
         let kept = tabu.len();
         let mut steps_back = steps_back;
-        let mut turns = TURNS;
         let start: Vec<usize> = relaxed.levels.iter().map(|&(number, _)| number).collect();
         loop {
             let Some((child, chosen)) = self.fix(node, relaxed, tabu) else { break };
-            let outcome = self.visit(&child, &start, depth + 1, steps_back, tabu);
-            if outcome == Outcome::Met || self.effort.spent() {
+            let done = self.visit(&child, &start, steps_back, tabu);
+            if done || self.effort.spent() {
                 tabu.truncate(kept);
-                return outcome == Outcome::Met;
+                return done;
             }
             let Some(chosen) = chosen else { break };
-            if outcome == Outcome::Hopeless && turns > 0 {
-                turns -= 1;
-            } else if depth < DEEPEST_STEP_BACK && steps_back > 0 {
-                steps_back -= 1;
-            } else {
+            if steps_back == 0 || node.rest.pieces() > LATE {
                 break;
             }
+            steps_back -= 1;
             tabu.push(chosen);
         }
         tabu.truncate(kept);

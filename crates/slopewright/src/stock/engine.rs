@@ -144,7 +144,7 @@ fn pack(
         }
     }
     let tastes = [Taste::Few, Taste::Long, Taste::Part, Taste::Full];
-    for (steps_back, taste) in [0, 1, 2, 4, 6].into_iter().flat_map(|steps| tastes.map(|taste| (steps, taste))) {
+    for (steps_back, taste) in [1, 2, 3, 4, 5].into_iter().flat_map(|steps| tastes.map(|taste| (steps, taste))) {
         let mut dive = Dive { task, pool, pricer, effort, target, best: best.take(), tight: true, taste };
         let met = dive.run(rest.clone(), relaxed, steps_back);
         *best = dive.best;

@@ -45,30 +45,28 @@ struct Layer {
 }
 
 impl Pricer {
-    /// For each room the best pattern, and with the dense table some other good ones. `None` if it would take too long.
+    /// For each room the best pattern, and with the dense table some other good ones. Where the table would be too
+    /// large and the search too long, a good pattern instead of the best.
     pub(super) fn best(
         &mut self,
         items: &[Item],
         rooms: &[usize],
         others: usize,
         effort: &mut Effort,
-    ) -> Option<Vec<Vec<Found>>> {
+    ) -> Vec<Vec<Found>> {
         let widest = rooms.iter().copied().max().unwrap_or(0);
         let layers = layers(items, widest);
         let entries = (layers.len() + 1).saturating_mul(widest + 1);
         if entries > QUICK_TABLE {
             let nodes = if entries > LARGEST_TABLE { MOST_NODES } else { entries / ENTRIES_PER_NODE };
-            let search = depth_first(items, rooms, nodes, effort);
-            if search.is_some() {
-                return search;
+            let (found, finished) = depth_first(items, rooms, nodes, effort);
+            if finished || entries > LARGEST_TABLE {
+                return found;
             }
-        }
-        if entries > LARGEST_TABLE {
-            return None;
         }
         effort.spend(entries / 2 + 100);
         self.fill(&layers, widest);
-        Some(rooms.iter().map(|&room| self.read(items, &layers, widest + 1, room, others)).collect())
+        rooms.iter().map(|&room| self.read(items, &layers, widest + 1, room, others)).collect()
     }
 
     fn fill(&mut self, layers: &[Layer], widest: usize) {
@@ -167,39 +165,36 @@ fn layers(items: &[Item], widest: usize) -> Vec<Layer> {
     result
 }
 
-/// Depth first with the fractional bound: quick where few pieces go into a bar. `None` above the node limit.
+/// Depth first with the fractional bound: quick where few pieces go into a bar. Says whether it ended within the limit.
 fn depth_first(
     items: &[Item],
     rooms: &[usize],
     most: usize,
     effort: &mut Effort,
-) -> Option<Vec<Vec<Found>>> {
+) -> (Vec<Vec<Found>>, bool) {
     let mut order: Vec<usize> = (0..items.len()).filter(|&index| items[index].worth > 0.0).collect();
     let rate = |index: usize| items[index].worth / real(items[index].size.max(1));
     order.sort_by(|&a, &b| rate(b).total_cmp(&rate(a)).then(a.cmp(&b)));
     let sorted: Vec<Item> = order.iter().map(|&index| items[index]).collect();
     let mut result = Vec::with_capacity(rooms.len());
     let mut nodes = 0;
-    for &room in rooms {
+    let mut finished = true;
+    for (index, &room) in rooms.iter().enumerate() {
         let mut search = Search {
             items: &sorted,
             nodes: 0,
-            most: most - nodes.min(most),
+            most: (most / rooms.len().max(1)) * (index + 1) - nodes,
             best: 0.0,
             counts: vec![0; sorted.len()],
             kept: vec![],
         };
-        let finished = search.go(0, room, 0.0);
-        nodes += search.nodes;
-        if !finished {
-            effort.spend(nodes * 30);
-            return None;
-        }
+        finished &= search.go(0, room, 0.0);
+        nodes += search.nodes.min(search.most);
         let take = taken(&sorted, &search.kept);
         result.push(if take.is_empty() { Vec::new() } else { vec![Found { worth: search.best, take }] });
     }
-    effort.spend(nodes * 30);
-    Some(result)
+    effort.spend(nodes * 5);
+    (result, finished)
 }
 
 struct Search<'a> {
@@ -213,15 +208,15 @@ struct Search<'a> {
 
 impl Search<'_> {
     fn go(&mut self, from: usize, left: usize, worth: f64) -> bool {
-        self.nodes += 1;
-        if self.nodes > self.most {
-            return false;
-        }
         if worth > self.best + 1e-12 {
             self.best = worth;
             self.kept.clone_from(&self.counts);
         }
         for index in from..self.items.len() {
+            self.nodes += 1;
+            if self.nodes > self.most {
+                return false;
+            }
             let item = self.items[index];
             if worth + real(left) * item.worth / real(item.size.max(1)) <= self.best + 1e-12 {
                 return true;
@@ -333,9 +328,10 @@ mod tests {
                 place, size: item.0, most: item.1, worth: item.2 as f64,
             }).collect();
             let worth_of = |found: &Vec<Found>| found.first().map_or(0.0, |found| found.worth);
-            let table = Pricer::default().best(&priced, &[room], 2, &mut Effort::of(1_000_000)).unwrap();
+            let table = Pricer::default().best(&priced, &[room], 2, &mut Effort::of(1_000_000));
             proptest::prop_assert_eq!(worth_of(&table[0]), expected as f64);
-            let search = depth_first(&priced, &[room], 1_000_000, &mut Effort::of(1_000_000)).unwrap();
+            let (search, finished) = depth_first(&priced, &[room], 1_000_000, &mut Effort::of(1_000_000));
+            proptest::prop_assert!(finished);
             proptest::prop_assert_eq!(worth_of(&search[0]), expected as f64);
             for found in table[0].iter().chain(&search[0]) {
                 let filled: usize = found.take.iter().map(|&(place, count)| sizes[place] * count).sum();

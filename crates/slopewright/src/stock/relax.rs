@@ -87,8 +87,6 @@ pub(super) struct Relaxed {
     pub(super) cost: f64,
     /// What each size is worth, as a share of the dearest bar.
     pub(super) prices: Vec<f64>,
-    /// Whether pricing ended because no pattern gains, and not for want of effort.
-    pub(super) finished: bool,
 }
 
 /// A shortage costs this many times the dearest bar.
@@ -146,7 +144,6 @@ pub(super) fn relax(
         .zip(&rest.bars)
         .map(|(kind, bars)| if *bars > 0 { kind.room } else { 0 })
         .collect();
-    let mut finished = false;
     loop {
         master.solve(&columns, effort);
         if effort.spent() {
@@ -161,7 +158,7 @@ pub(super) fn relax(
                 Some(Item { place, size: task.size(place), most, worth })
             })
             .collect();
-        let Some(found) = pricer.best(&items, &rooms, OTHER_PATTERNS, effort) else { break };
+        let found = pricer.best(&items, &rooms, OTHER_PATTERNS, effort);
         let mut fresh = false;
         for (kind, patterns) in found.into_iter().enumerate() {
             if rest.bars.get(kind).is_none_or(|bars| *bars == 0) {
@@ -181,11 +178,10 @@ pub(super) fn relax(
             }
         }
         if !fresh {
-            finished = true;
             break;
         }
     }
-    read(task, &master, &columns, &places, scale, finished)
+    read(task, &master, &columns, &places, scale)
 }
 
 fn read(
@@ -194,7 +190,6 @@ fn read(
     columns: &[Column],
     places: &[usize],
     scale: f64,
-    finished: bool,
 ) -> Relaxed {
     let mut levels = Vec::new();
     let mut shortage = 0.0;
@@ -218,5 +213,5 @@ fn read(
             *slot = price.max(0.0);
         }
     }
-    Relaxed { levels, shortage, cost, prices, finished }
+    Relaxed { levels, shortage, cost, prices }
 }
