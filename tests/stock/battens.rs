@@ -114,6 +114,7 @@ fn measure(several: bool, number: usize, seed: u64) -> (f64, f64) {
         // The bound, worked out a second way: no fewer metres than are laid.
         let bought: f64 = plan.cutting.bars.iter().map(|bar| bar.length.m()).sum();
         assert!(bought >= plan.net.m() - 1e-6);
+        if std::env::var("DBG").is_ok() && value > bound * 1.05 { let runs: Vec<f64> = job.rows.iter().flat_map(|r| r.runs.iter().map(|(a, b)| (*b - *a).m())).collect(); eprintln!("{index} value {value} bound {bound} own {} stock {:.1} rafters {:?} gauge {:.2} rows {} first {:.2} last {:.2} n {}", plan.cutting.bound, job.stock[0].length.m(), job.rafters, job.gauge.m(), job.rows.len(), runs[0], runs[runs.len() - 1], runs.len()); }
         if bound > 0.0 {
             gaps.push(value / bound - 1.0);
         }

@@ -7,7 +7,7 @@ use super::{
     battens_lay::{Bench, Laid, Run},
     basket::{Baskets, Cheapest, Cut},
     job::{CuttingJob, Piece, StockLength, check_length, from_tenths, tenths},
-    plan::{CuttingPlan, all_in_metres, cut_within, in_metres},
+    plan::{CuttingPlan, all_in_metres, cut_from, in_metres},
     task::Task,
 };
 use crate::{
@@ -189,7 +189,8 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
         }
     }
     Error::check(faults)?;
-    let cutting = cut_within(
+    let known = bench.bars_of(&laid);
+    let cutting = cut_from(
         &CuttingJob {
             pieces,
             stock: job.stock.clone(),
@@ -197,6 +198,7 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
             kerf: job.kerf,
             least_offcut: job.least_offcut,
         },
+        &known,
         CUTTING_STEPS,
     )?;
     Ok(job.write(&runs, &laid, cutting))

@@ -147,6 +147,15 @@ impl<'a> Bench<'a> {
         least.1
     }
 
+    /// What is cut from each bar, in tenths of a millimetre.
+    pub(super) fn bars_of(&self, laid: &[Option<Laid>]) -> Vec<Vec<usize>> {
+        let mut bars: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+        for &(number, length) in laid.iter().flatten().flat_map(|laid| &laid.bars) {
+            bars.entry(number).or_default().push(length.saturating_sub(self.kerf));
+        }
+        bars.into_values().collect()
+    }
+
     /// The first of the three degrees of strictness under which the run can be laid.
     fn best(&self, run: &Run) -> Option<Laid> {
         let length = usize::try_from(run.to - run.from).unwrap_or(0);

@@ -27,11 +27,14 @@ const MOST_SIZES: usize = 700;
 const MOST_OPEN: usize = 12;
 
 /// Solves a task. `None` if the pieces do not fit into the bars there are, as far as the search can tell.
-pub(super) fn solve(task: &Task, effort: &mut Effort) -> Option<Answer> {
+///
+/// A packing known beforehand is where the search begins.
+pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) -> Option<Answer> {
     let limits: Vec<usize> = task.kinds.iter().map(|kind| kind.limit).collect();
     let mut baskets = Baskets::default();
     baskets.learn(Cut::by_length(task));
-    let mut best = quick(task, &limits);
+    let known = known.filter(|packing| task.holds(packing)).map(|packing| (task.cost_of(&packing), packing));
+    let mut best = known.into_iter().chain(quick(task, &limits)).min_by_key(|(cost, _)| *cost);
     let ceiling = |best: &Option<(u64, Packing)>| best.as_ref().map_or(u64::MAX, |(cost, _)| *cost);
     let mut bound = 0;
     let mut raise = |found: &Cheapest, best: &Option<(u64, Packing)>| {

@@ -3,7 +3,7 @@
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
-use super::task::{Kind, Task};
+use super::task::{Kind, Packing, Pattern, Task, gathered};
 use crate::{
     error::{Error, Fault, FaultKind, Result},
     quantity::{Length, LengthIn as _, Limit, metres, millimetres, mm},
@@ -289,6 +289,42 @@ impl CuttingJob {
         let step = raw.iter().fold(0, |step, length| gcd64(step, *length)).max(1);
         let unit = Decimal::from_i128_with_scale(i128::from(step), 4).normalize();
         (Objective::Metres, raw.iter().map(|length| length / step).collect(), unit)
+    }
+}
+
+impl Reading {
+    /// Bars as somebody has cut them, each from the cheapest length that holds it. `None` if one fits nowhere.
+    pub(super) fn packing(&self, known: &[Vec<usize>]) -> Option<Packing> {
+        let mut left: Vec<usize> = self.task.kinds.iter().map(|kind| kind.limit).collect();
+        let mut packing = Vec::new();
+        let mut bars: Vec<Vec<(usize, usize)>> = Vec::new();
+        for pieces in known {
+            let mut take: Vec<(usize, usize)> = Vec::new();
+            let mut places: Vec<usize> = pieces
+                .iter()
+                .map(|piece| self.lengths.iter().position(|length| length == piece))
+                .collect::<Option<_>>()?;
+            places.sort_unstable();
+            for place in places {
+                match take.last_mut() {
+                    Some((last, count)) if *last == place => *count += 1,
+                    _ => take.push((place, 1)),
+                }
+            }
+            bars.push(take);
+        }
+        // The fullest first, so that what is in hand goes where it saves most.
+        let filled = |take: &[(usize, usize)]| -> usize { take.iter().map(|&(place, count)| self.task.size(place) * count).sum() };
+        bars.sort_by_key(|take| core::cmp::Reverse(filled(take)));
+        for take in bars {
+            let filled = filled(&take);
+            let kind = (0..self.task.kinds.len())
+                .filter(|&kind| self.task.room(kind) >= filled && left.get(kind).is_some_and(|left| *left > 0))
+                .min_by_key(|&kind| (self.task.cost(kind), self.task.room(kind)))?;
+            *left.get_mut(kind)? -= 1;
+            packing.push((Pattern { kind, take }, 1));
+        }
+        Some(gathered(packing))
     }
 }
 

@@ -130,12 +130,18 @@ pub fn cut(job: &CuttingJob) -> Result<CuttingPlan> {
 /// # Errors
 /// As [`cut`].
 pub fn cut_within(job: &CuttingJob, steps: u64) -> Result<CuttingPlan> {
+    cut_from(job, &[], steps)
+}
+
+/// [`cut_within`], beginning from bars as somebody has cut them already: for each bar its pieces, in tenths of a
+/// millimetre.
+pub(super) fn cut_from(job: &CuttingJob, known: &[Vec<usize>], steps: u64) -> Result<CuttingPlan> {
     let reading = job.read()?;
     if reading.task.sizes.is_empty() {
         return Ok(write(job, &reading, &Answer { packing: Vec::new(), cost: 0, bound: 0 }));
     }
     let mut effort = Effort::of(steps);
-    match solve(&reading.task, &mut effort) {
+    match solve(&reading.task, reading.packing(known), &mut effort) {
         Some(answer) => Ok(write(job, &reading, &answer)),
         None => Err(Fault::new(FaultKind::StockTooLittle, "no way was found to cut all pieces from the bars there are")
             .at("stock")
