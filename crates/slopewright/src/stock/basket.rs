@@ -61,7 +61,9 @@ pub(super) struct Baskets {
 }
 
 /// The most nodes of one search for the cheapest basket.
-const MOST_NODES: usize = 400_000;
+const MOST_NODES: usize = 200_000;
+/// How many nodes are spent on finding a roomier basket at the same least cost.
+const ENOUGH_NODES: usize = 2_000;
 
 /// The cheapest basket that nothing forbids.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -70,8 +72,8 @@ pub(super) enum Cheapest {
     Basket(u64, Vec<usize>),
     /// None below the ceiling.
     NoneBelow,
-    /// The search was too large to finish.
-    Unknown,
+    /// The search was too large to finish; none costs less than this.
+    AtLeast(u64),
 }
 
 struct Search<'a> {
@@ -81,6 +83,8 @@ struct Search<'a> {
     bars: Vec<usize>,
     best: Option<(u64, core::cmp::Reverse<u128>, Vec<usize>)>,
     ceiling: u64,
+    /// What the cuts ask for at the least. A basket at this cost cannot be beaten, only equalled.
+    least: u64,
     nodes: usize,
 }
 
@@ -110,10 +114,13 @@ impl Baskets {
             task.kinds.iter().map(|kind| if kind.cost == 0 { kind.limit } else { 0 }).collect();
         let mut order: Vec<usize> = (0..task.kinds.len()).filter(|&kind| task.cost(kind) > 0).collect();
         order.sort_by_key(|&kind| core::cmp::Reverse((task.cost(kind), task.room(kind))));
-        let mut search = Search { task, baskets: self, order, bars, best: None, ceiling, nodes: 0 };
+        let mut search = Search { task, baskets: self, order, bars, best: None, ceiling, least: 0, nodes: 0 };
+        search.least = search.further(0).unwrap_or(u64::MAX);
         search.go(0, 0);
+        let least = search.least;
         match search.best {
-            _ if search.nodes > MOST_NODES => Cheapest::Unknown,
+            Some((cost, _, basket)) if cost <= least => Cheapest::Basket(cost, basket),
+            _ if search.nodes > MOST_NODES => Cheapest::AtLeast(least.min(ceiling)),
             Some((cost, _, basket)) => Cheapest::Basket(cost, basket),
             None => Cheapest::NoneBelow,
         }
@@ -141,9 +148,15 @@ impl Search<'_> {
         Some(most)
     }
 
+    /// Whether to stop: at the limit, or soon after a basket is found that can only be equalled.
+    fn done(&self) -> bool {
+        self.nodes > MOST_NODES
+            || (self.nodes > ENOUGH_NODES && self.best.as_ref().is_some_and(|best| best.0 <= self.least))
+    }
+
     fn go(&mut self, from: usize, cost: u64) {
         self.nodes += 1;
-        if self.nodes > MOST_NODES {
+        if self.done() {
             return;
         }
         let ceiling = self.best.as_ref().map_or(self.ceiling, |(best, ..)| self.ceiling.min(best.saturating_add(1)));
@@ -174,7 +187,7 @@ impl Search<'_> {
                 *slot = bars;
             }
             self.go(from + 1, cost + each * bars as u64);
-            if self.nodes > MOST_NODES {
+            if self.done() {
                 break;
             }
         }

@@ -151,7 +151,7 @@ pub struct BattenPlan {
 }
 
 /// The steps of the last search, over the pieces as jointed.
-const CUTTING_STEPS: u64 = 4_000_000;
+const CUTTING_STEPS: u64 = 60_000_000;
 /// Where along a row anything may be.
 const ALONG: Limit = Limit { name: "along", label: "a place along a row", unit: "m", least: -500.0, most: 500.0 };
 /// The most rafters.
@@ -330,9 +330,8 @@ impl BattenJob {
         let unit = reading.unit;
         let ceiling = (cutting.value / unit).round().try_into().unwrap_or(u64::MAX);
         match baskets.cheapest(&task, ceiling) {
-            Cheapest::Basket(cost, _) => (Decimal::from(cost) * unit).normalize(),
+            Cheapest::Basket(cost, _) | Cheapest::AtLeast(cost) => (Decimal::from(cost) * unit).normalize(),
             Cheapest::NoneBelow => cutting.value,
-            Cheapest::Unknown => Decimal::ZERO,
         }
     }
 }

@@ -45,7 +45,7 @@ impl Laid {
 type Begun = (Option<usize>, usize);
 
 /// How many partial splits are kept at each joint.
-const KEPT: usize = 10;
+const KEPT: usize = 6;
 /// How often every run is taken up and laid again.
 const ROUNDS: usize = 4;
 /// What a useful offcut is taken to lose of its worth: it should be used, not gathered.

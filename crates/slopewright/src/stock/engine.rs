@@ -41,7 +41,7 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
         match found {
             Cheapest::Basket(cost, _) => bound = bound.max(*cost),
             Cheapest::NoneBelow => bound = ceiling(best),
-            Cheapest::Unknown => {}
+            Cheapest::AtLeast(least) => bound = bound.max(*least),
         }
         bound
     };
