@@ -28,7 +28,8 @@ pub(crate) fn faults(job: &BattenJob, plan: &BattenPlan) -> Vec<String> {
             (0..400).map(|k| first.mm() + f64::from(k) * spacing.mm()).collect()
         }
     };
-    let lies_on = |from: f64, to: f64| rafters.iter().filter(|r| **r >= from - CLOSE && **r <= to + CLOSE).count();
+    let lies_on =
+        |from: f64, to: f64| rafters.iter().filter(|r| **r >= from - CLOSE && **r <= to + CLOSE).count();
     let longest = job.stock.iter().map(|s| s.length.mm()).fold(0.0, f64::max);
     let mut on_rafter: HashMap<(usize, usize), usize> = HashMap::new();
     let mut from_bar: HashMap<usize, Vec<f64>> = HashMap::new();
@@ -68,7 +69,9 @@ pub(crate) fn faults(job: &BattenJob, plan: &BattenPlan) -> Vec<String> {
             });
             match run.exception {
                 None if short => say(format!("row {number}: a piece is too short and no reason is given")),
-                Some(Exception::ShortRun) if run_allows => say(format!("row {number}: called short and is not")),
+                Some(Exception::ShortRun) if run_allows => {
+                    say(format!("row {number}: called short and is not"))
+                }
                 Some(Exception::ShortRun) if run.pieces.len() > 1 && to - from <= longest => {
                     say(format!("row {number}: a short run is more than one piece"));
                 }

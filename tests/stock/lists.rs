@@ -12,7 +12,11 @@ fn job(pieces: &[(u32, u32)], stock: &[u32], offcuts: &[u32], kerf: u32) -> Cutt
         pieces: pieces
             .iter()
             .enumerate()
-            .map(|(row, &(length, count))| Piece { length: mm(length.into()), count, label: format!("row {row}") })
+            .map(|(row, &(length, count))| Piece {
+                length: mm(length.into()),
+                count,
+                label: format!("row {row}"),
+            })
             .collect(),
         stock: stock.iter().map(|&length| StockLength::of(mm(length.into()))).collect(),
         offcuts: offcuts.iter().map(|&length| mm(length.into())).collect(),
@@ -74,7 +78,9 @@ fn lists_of_battens_are_proved() {
     for _ in 0..200 {
         let number = dice.range(3, 40);
         let pieces: Vec<(u32, u32)> = (0..number)
-            .map(|_| (u32::try_from(dice.range(600, 4700)).unwrap(), u32::try_from(dice.range(1, 3)).unwrap()))
+            .map(|_| {
+                (u32::try_from(dice.range(600, 4700)).unwrap(), u32::try_from(dice.range(1, 3)).unwrap())
+            })
             .collect();
         let job = job(&pieces, &[4800], &[], 3);
         let begun = std::time::Instant::now();

@@ -71,5 +71,8 @@ fn published_instances_reach_their_optimum() {
 /// The instances know no unit. A hundred times as long they stay within the lengths that the library takes.
 fn longer(length: Length, pieces: Vec<Piece>) -> (Length, Vec<Piece>) {
     let factor = if length > mm(100.0) { 10.0 } else { 100.0 };
-    (length * factor, pieces.into_iter().map(|piece| Piece { length: piece.length * factor, ..piece }).collect())
+    (
+        length * factor,
+        pieces.into_iter().map(|piece| Piece { length: piece.length * factor, ..piece }).collect(),
+    )
 }

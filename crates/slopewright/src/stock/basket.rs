@@ -25,14 +25,20 @@ impl Cut {
     pub(super) fn from_worths(task: &Task, worths: &[u64], effort: &mut Effort) -> Option<Self> {
         let rooms: Vec<usize> = task.kinds.iter().map(|kind| kind.room).collect();
         let gives = best_values(&task.sizes, &task.demand, worths, &rooms, effort)?;
-        let needs = worths.iter().zip(&task.demand).map(|(&worth, &due)| u128::from(worth) * due as u128).sum();
+        let needs =
+            worths.iter().zip(&task.demand).map(|(&worth, &due)| u128::from(worth) * due as u128).sum();
         Some(Self { gives, needs })
     }
 
     /// The cut made of the prices of a linear programme, brought to whole numbers.
     pub(super) fn from_prices(task: &Task, prices: &[f64], effort: &mut Effort) -> Option<Self> {
-        #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "any worth at all is allowed")]
-        let worths: Vec<u64> = prices.iter().map(|price| (price.clamp(0.0, 1000.0) * GRAIN).round() as u64).collect();
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "any worth at all is allowed"
+        )]
+        let worths: Vec<u64> =
+            prices.iter().map(|price| (price.clamp(0.0, 1000.0) * GRAIN).round() as u64).collect();
         Self::from_worths(task, &worths, effort)
     }
 
@@ -61,7 +67,9 @@ pub(super) struct Baskets {
 }
 
 /// The most nodes of one search for the cheapest basket.
-const MOST_NODES: usize = 200_000;
+const MOST_NODES: usize = 100_000;
+/// What a node costs of the allowance of steps.
+const STEPS_PER_NODE: usize = 60;
 /// How many nodes are spent on finding a roomier basket at the same least cost.
 const ENOUGH_NODES: usize = 2_000;
 
@@ -101,14 +109,11 @@ impl Baskets {
 
     fn allows(&self, basket: &[usize]) -> bool {
         self.cuts.iter().all(|cut| cut.allows(basket))
-            && !self
-                .refused
-                .iter()
-                .any(|refused| refused.iter().zip(basket).all(|(most, bars)| bars <= most))
+            && !self.refused.iter().any(|refused| refused.iter().zip(basket).all(|(most, bars)| bars <= most))
     }
 
     /// The cheapest basket at a cost below `ceiling`; of equally cheap ones that with the most room.
-    pub(super) fn cheapest(&self, task: &Task, ceiling: u64) -> Cheapest {
+    pub(super) fn cheapest(&self, task: &Task, ceiling: u64, effort: &mut Effort) -> Cheapest {
         // What is in hand costs nothing, so a basket holds all of it.
         let bars: Vec<usize> =
             task.kinds.iter().map(|kind| if kind.cost == 0 { kind.limit } else { 0 }).collect();
@@ -118,6 +123,7 @@ impl Baskets {
         search.least = search.further(0).unwrap_or(u64::MAX);
         search.go(0, 0);
         let least = search.least;
+        effort.spend(search.nodes * STEPS_PER_NODE);
         match search.best {
             Some((cost, _, basket)) if cost <= least => Cheapest::Basket(cost, basket),
             _ if search.nodes > MOST_NODES => Cheapest::AtLeast(least.min(ceiling)),
@@ -133,8 +139,12 @@ impl Search<'_> {
         let open = self.order.get(from..).unwrap_or_default();
         let mut most = 0;
         for cut in &self.baskets.cuts {
-            let given: u128 =
-                cut.gives.iter().zip(&self.bars).map(|(&gives, &bars)| u128::from(gives) * bars as u128).sum();
+            let given: u128 = cut
+                .gives
+                .iter()
+                .zip(&self.bars)
+                .map(|(&gives, &bars)| u128::from(gives) * bars as u128)
+                .sum();
             let Some(short) = cut.needs.checked_sub(given).filter(|short| *short > 0) else { continue };
             // The best buy for this cut, as a fraction cost / gives.
             let least = open
@@ -159,14 +169,20 @@ impl Search<'_> {
         if self.done() {
             return;
         }
-        let ceiling = self.best.as_ref().map_or(self.ceiling, |(best, ..)| self.ceiling.min(best.saturating_add(1)));
+        let ceiling =
+            self.best.as_ref().map_or(self.ceiling, |(best, ..)| self.ceiling.min(best.saturating_add(1)));
         let Some(further) = self.further(from) else { return };
         if cost.saturating_add(further) >= ceiling {
             return;
         }
         let Some(&kind) = self.order.get(from) else {
             if self.baskets.allows(&self.bars) {
-                let room = self.task.kinds.iter().zip(&self.bars).map(|(kind, &bars)| kind.room as u128 * bars as u128);
+                let room = self
+                    .task
+                    .kinds
+                    .iter()
+                    .zip(&self.bars)
+                    .map(|(kind, &bars)| kind.room as u128 * bars as u128);
                 let found = (cost, core::cmp::Reverse(room.sum()), self.bars.clone());
                 if self.best.as_ref().is_none_or(|best| found < *best) {
                     self.best = Some(found);

@@ -4,11 +4,11 @@ use rust_decimal::Decimal;
 use serde::Serialize;
 
 use super::{
-    battens_lay::{Bench, Laid, Run},
     basket::{Baskets, Cheapest, Cut},
+    battens_lay::{Bench, Laid, Run},
     job::{CuttingJob, Piece, StockLength, check_length, from_tenths, tenths},
     plan::{CuttingPlan, all_in_metres, cut_from, in_metres},
-    task::Task,
+    task::{Effort, Task},
 };
 use crate::{
     error::{Error, Fault, FaultKind, Result},
@@ -151,9 +151,10 @@ pub struct BattenPlan {
 }
 
 /// The steps of the last search, over the pieces as jointed.
-const CUTTING_STEPS: u64 = 60_000_000;
+const CUTTING_STEPS: u64 = 30_000_000;
 /// Where along a row anything may be.
-const ALONG: Limit = Limit { name: "along", label: "a place along a row", unit: "m", least: -500.0, most: 500.0 };
+const ALONG: Limit =
+    Limit { name: "along", label: "a place along a row", unit: "m", least: -500.0, most: 500.0 };
 /// The most rafters.
 const MOST_RAFTERS: usize = 2000;
 
@@ -168,7 +169,8 @@ const MOST_RAFTERS: usize = 2000;
 pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
     let rafters = job.check()?;
     let runs = job.runs(&rafters);
-    let stagger = if tenths(job.gauge) > tenths(job.rule.close_gauge) { job.rule.wide } else { job.rule.close };
+    let stagger =
+        if tenths(job.gauge) > tenths(job.rule.close_gauge) { job.rule.wide } else { job.rule.close };
     let mut bench = Bench::new(job, &rafters, stagger, &runs);
     let laid = bench.lay(&runs);
     let mut faults = Vec::new();
@@ -178,13 +180,20 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
         match laid {
             Some(laid) => {
                 for (from, to) in laid.spans(run) {
-                    pieces.push(Piece { length: from_tenths(to.abs_diff(from) as usize), count: 1, label: label.clone() });
+                    pieces.push(Piece {
+                        length: from_tenths(to.abs_diff(from) as usize),
+                        count: 1,
+                        label: label.clone(),
+                    });
                 }
             }
             None => faults.push(
-                Fault::new(FaultKind::BattenRunUnlayable, "is longer than any stock length and cannot be jointed")
-                    .at(format!("row '{label}'"))
-                    .given(metres(from_tenths(run.to.abs_diff(run.from) as usize))),
+                Fault::new(
+                    FaultKind::BattenRunUnlayable,
+                    "is longer than any stock length and cannot be jointed",
+                )
+                .at(format!("row '{label}'"))
+                .given(metres(from_tenths(run.to.abs_diff(run.from) as usize))),
             ),
         }
     }
@@ -233,18 +242,32 @@ impl BattenJob {
             }
         }
         if !self.rule.least_length.m().is_finite() || !self.rule.close_gauge.m().is_finite() {
-            faults.push(Fault::new(FaultKind::NotFinite, "a length of the rule is not a number").at("joint rule"));
+            faults.push(
+                Fault::new(FaultKind::NotFinite, "a length of the rule is not a number").at("joint rule"),
+            );
         }
         match &self.rafters {
             Rafters::At(centres) => {
                 rafters = centres.iter().map(|centre| along(*centre)).collect();
                 let ordered = rafters.iter().zip(rafters.iter().skip(1)).all(|(left, right)| left < right);
-                if !ordered || rafters.len() > MOST_RAFTERS || !centres.iter().all(|centre| ALONG.holds(centre.m())) {
-                    faults.push(Fault::new(FaultKind::RafterOutOfRange, "centres are out of order or out of range").at("rafters"));
+                if !ordered
+                    || rafters.len() > MOST_RAFTERS
+                    || !centres.iter().all(|centre| ALONG.holds(centre.m()))
+                {
+                    faults.push(
+                        Fault::new(FaultKind::RafterOutOfRange, "centres are out of order or out of range")
+                            .at("rafters"),
+                    );
                 }
             }
             Rafters::Spaced { first, spacing } => {
-                check_length(&mut faults, FaultKind::RafterOutOfRange, limit::rafter_spacing, *spacing, "rafters, spacing");
+                check_length(
+                    &mut faults,
+                    FaultKind::RafterOutOfRange,
+                    limit::rafter_spacing,
+                    *spacing,
+                    "rafters, spacing",
+                );
                 check_length(&mut faults, FaultKind::RafterOutOfRange, ALONG, *first, "rafters, first");
                 let far = ends.clone().map(along).max().unwrap_or(0);
                 if faults.is_empty() {
@@ -299,7 +322,11 @@ impl BattenJob {
             let pieces: Vec<BattenPiece> = laid
                 .spans(run)
                 .into_iter()
-                .map(|(from, to)| BattenPiece { from: place(from), to: place(to), bar: bars.next().unwrap_or(0) })
+                .map(|(from, to)| BattenPiece {
+                    from: place(from),
+                    to: place(to),
+                    bar: bars.next().unwrap_or(0),
+                })
                 .collect();
             let joints = pieces.iter().skip(1).map(|piece| piece.from).collect();
             if let Some(row) = rows.get_mut(run.row) {
@@ -329,7 +356,7 @@ impl BattenJob {
         baskets.learn(Cut::by_length(&task));
         let unit = reading.unit;
         let ceiling = (cutting.value / unit).round().try_into().unwrap_or(u64::MAX);
-        match baskets.cheapest(&task, ceiling) {
+        match baskets.cheapest(&task, ceiling, &mut Effort::of(CUTTING_STEPS)) {
             Cheapest::Basket(cost, _) | Cheapest::AtLeast(cost) => (Decimal::from(cost) * unit).normalize(),
             Cheapest::NoneBelow => cutting.value,
         }

@@ -87,7 +87,8 @@ impl<'a> Bench<'a> {
             .iter()
             .map(|stock| {
                 let length = tenths(stock.length);
-                let price = stock.price.map_or(real(length), |price| price.try_into().unwrap_or(real(length)));
+                let price =
+                    stock.price.map_or(real(length), |price| price.try_into().unwrap_or(real(length)));
                 (length + kerf, price)
             })
             .collect();
@@ -170,13 +171,18 @@ impl<'a> Bench<'a> {
         self.split(run, true, true)
             .map(|part| Laid { joints: part.joints, exception: None, bars: part.bars })
             .or_else(|| {
-                self.split(run, true, false)
-                    .map(|part| Laid { joints: part.joints, exception: Some(Exception::Stagger), bars: part.bars })
+                self.split(run, true, false).map(|part| Laid {
+                    joints: part.joints,
+                    exception: Some(Exception::Stagger),
+                    bars: part.bars,
+                })
             })
             .or_else(|| {
-                self.split(run, false, true)
-                    .or_else(|| self.split(run, false, false))
-                    .map(|part| Laid { joints: part.joints, exception: Some(Exception::ShortPiece), bars: part.bars })
+                self.split(run, false, true).or_else(|| self.split(run, false, false)).map(|part| Laid {
+                    joints: part.joints,
+                    exception: Some(Exception::ShortPiece),
+                    bars: part.bars,
+                })
             })
     }
 
@@ -187,7 +193,11 @@ impl<'a> Bench<'a> {
         let longest = self.longest();
         for start in 0..=ends.len() {
             // Start 0 is the beginning of the run; start `k` is a joint on rafter `first + k - 1`.
-            let from = if start == 0 { vec![Part::new(run)] } else { ends.get(start - 1).cloned().unwrap_or_default() };
+            let from = if start == 0 {
+                vec![Part::new(run)]
+            } else {
+                ends.get(start - 1).cloned().unwrap_or_default()
+            };
             let Some(at) = from.first().map(|part| part.at) else { continue };
             let first = run.first + start.saturating_sub(1);
             if usize::try_from(run.to - at).is_ok_and(|rest| rest + self.kerf <= longest)
@@ -260,14 +270,17 @@ impl<'a> Bench<'a> {
             }
         };
         for (&begun, numbers) in &self.begun {
-            if let Some(&number) = numbers.iter().find(|number| part.bars.iter().all(|(taken, _)| taken != *number)) {
+            if let Some(&number) =
+                numbers.iter().find(|number| part.bars.iter().all(|(taken, _)| taken != *number))
+            {
                 consider(number, begun);
             }
         }
         let mut fresh = self.bars.len();
         for &(number, _) in &part.bars {
             let (hand, filled) = self.bars.get(number).copied().unwrap_or((None, 0));
-            let added: usize = part.bars.iter().filter(|(other, _)| *other == number).map(|(_, length)| length).sum();
+            let added: usize =
+                part.bars.iter().filter(|(other, _)| *other == number).map(|(_, length)| length).sum();
             consider(number, (hand, filled + added));
             fresh = fresh.max(number + 1);
         }
@@ -298,7 +311,11 @@ impl<'a> Bench<'a> {
             .map(|&(room, cost)| {
                 let left = room - filled;
                 let used = self.rate * real(filled);
-                let kept = if left >= self.least + self.kerf { (1.0 - OFFCUT_LOSS) * self.rate * real(left) } else { 0.0 };
+                let kept = if left >= self.least + self.kerf {
+                    (1.0 - OFFCUT_LOSS) * self.rate * real(left)
+                } else {
+                    0.0
+                };
                 cost - used - kept
             })
             .min_by(f64::total_cmp)

@@ -76,7 +76,8 @@ impl Search<'_> {
             if let Some(first) = due.get_mut(longest) {
                 *first -= 1;
             }
-            let mut ways = Ways { task: self.task, due: &due, slack, take: Vec::new(), found: Vec::new(), steps: 0 };
+            let mut ways =
+                Ways { task: self.task, due: &due, slack, take: Vec::new(), found: Vec::new(), steps: 0 };
             ways.grow(longest, free, usize::MAX);
             self.effort.spend(ways.steps);
             self.cut_short |= ways.found.len() >= MOST_WAYS;

@@ -139,17 +139,27 @@ impl Dive<'_> {
         let mut child = Node { rest: node.rest.clone(), fixed: node.fixed.clone(), spent: node.spent };
         let mut parts: Vec<(f64, usize)> = Vec::new();
         let liking = |part: f64, pattern: &Pattern| {
-            let free = real(self.task.room(pattern.kind) - self.task.filled(pattern)) / real(self.task.room(pattern.kind).max(1));
+            let free = real(self.task.room(pattern.kind) - self.task.filled(pattern))
+                / real(self.task.room(pattern.kind).max(1));
             match self.taste {
                 Taste::Part => part,
                 Taste::Full => (1.0 - free) + 0.02 * part,
                 Taste::Few => part - 0.1 * real(pattern.take.iter().map(|&(_, count)| count).sum()),
-                Taste::Long => part + 0.5 * pattern.take.first().map_or(0.0, |&(place, _)| real(self.task.size(place)) / real(self.task.room(pattern.kind).max(1))),
+                Taste::Long => {
+                    part + 0.5
+                        * pattern.take.first().map_or(0.0, |&(place, _)| {
+                            real(self.task.size(place)) / real(self.task.room(pattern.kind).max(1))
+                        })
+                }
             }
         };
         for &(number, level) in &relaxed.levels {
             let Some(pattern) = self.pool.get(number) else { continue };
-            #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "levels are small and not negative")]
+            #[expect(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "levels are small and not negative"
+            )]
             let whole = (level + NEARLY).floor() as usize;
             let times = whole.min(child.rest.times(pattern));
             if times > 0 {

@@ -46,7 +46,7 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
         bound
     };
     if best.is_some() {
-        let first = raise(&baskets.cheapest(task, ceiling(&best)), &best);
+        let first = raise(&baskets.cheapest(task, ceiling(&best), effort), &best);
         if first >= ceiling(&best) || task.sizes.len() > MOST_SIZES {
             return best.map(|(cost, packing)| Answer { packing, cost, bound: first.min(cost) });
         }
@@ -63,10 +63,10 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
     let several = task.kinds.iter().filter(|kind| kind.cost > 0).count() > 1;
     let mut open_baskets = 0;
     let mut settled = true;
-    let mut lower = raise(&baskets.cheapest(task, ceiling(&best)), &best);
+    let mut lower = raise(&baskets.cheapest(task, ceiling(&best), effort), &best);
     let mut first = true;
     while !effort.spent() {
-        let found = baskets.cheapest(task, ceiling(&best));
+        let found = baskets.cheapest(task, ceiling(&best), effort);
         if settled {
             lower = raise(&found, &best);
         }
@@ -76,7 +76,14 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
             let given = effort.part(effort.left() / 3);
             let mut part = given;
             let mut dive = Dive {
-                task, pool: &mut pool, pricer: &mut pricer, effort: &mut part, target: cost, best: best.take(), tight: false, taste: Taste::Part,
+                task,
+                pool: &mut pool,
+                pricer: &mut pricer,
+                effort: &mut part,
+                target: cost,
+                best: best.take(),
+                tight: false,
+                taste: Taste::Part,
             };
             dive.run(Rest::whole(task, &limits), &top, 2);
             best = dive.best;
@@ -147,7 +154,9 @@ fn pack(
         }
     }
     let tastes = [Taste::Few, Taste::Long, Taste::Part, Taste::Full];
-    for (steps_back, taste) in [1, 2, 3, 4, 5].into_iter().flat_map(|steps| tastes.map(|taste| (steps, taste))) {
+    for (steps_back, taste) in
+        [1, 2, 3, 4, 5].into_iter().flat_map(|steps| tastes.map(|taste| (steps, taste)))
+    {
         let mut dive = Dive { task, pool, pricer, effort, target, best: best.take(), tight: true, taste };
         let met = dive.run(rest.clone(), relaxed, steps_back);
         *best = dive.best;

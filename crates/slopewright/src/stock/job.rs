@@ -81,7 +81,8 @@ pub enum Objective {
 }
 
 /// The lengths of one piece, of one bar, of the kerf. Their grid is a tenth of a millimetre.
-const PIECE: Limit = Limit { name: "piece", label: "the length of a piece", unit: "m", least: 0.001, most: 50.0 };
+const PIECE: Limit =
+    Limit { name: "piece", label: "the length of a piece", unit: "m", least: 0.001, most: 50.0 };
 const BAR: Limit = Limit { name: "bar", label: "a stock length", unit: "m", least: 0.01, most: 50.0 };
 const KERF: Limit = Limit { name: "kerf", label: "the saw kerf", unit: "m", least: 0.0, most: 0.02 };
 const PIECES: Limit =
@@ -118,7 +119,11 @@ pub(super) enum Origin {
 
 /// A length in tenths of a millimetre.
 pub(super) fn tenths(length: Length) -> usize {
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the cast saturates; limits are checked")]
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "the cast saturates; limits are checked"
+    )]
     let whole = (length.mm() * 10.0).round().max(0.0) as usize;
     whole
 }
@@ -138,7 +143,11 @@ pub(super) fn check_length(
 ) {
     let value = length.m();
     if !value.is_finite() {
-        faults.push(Fault::new(FaultKind::NotFinite, format!("{} is not a number", limit.label)).at(place).given(value));
+        faults.push(
+            Fault::new(FaultKind::NotFinite, format!("{} is not a number", limit.label))
+                .at(place)
+                .given(value),
+        );
     } else if !limit.holds(value) {
         faults.push(
             Fault::new(kind, format!("{} is out of range", limit.label))
@@ -237,8 +246,14 @@ impl CuttingJob {
     }
 
     fn check_pieces(&self, faults: &mut Vec<Fault>) {
-        let longest =
-            self.stock.iter().map(|stock| stock.length).chain(self.offcuts.iter().copied()).map(tenths).max().unwrap_or(0);
+        let longest = self
+            .stock
+            .iter()
+            .map(|stock| stock.length)
+            .chain(self.offcuts.iter().copied())
+            .map(tenths)
+            .max()
+            .unwrap_or(0);
         let number: f64 = self.pieces.iter().map(|piece| f64::from(piece.count)).sum();
         if number > PIECES.most {
             faults.push(
@@ -314,12 +329,16 @@ impl Reading {
             bars.push(take);
         }
         // The fullest first, so that what is in hand goes where it saves most.
-        let filled = |take: &[(usize, usize)]| -> usize { take.iter().map(|&(place, count)| self.task.size(place) * count).sum() };
+        let filled = |take: &[(usize, usize)]| -> usize {
+            take.iter().map(|&(place, count)| self.task.size(place) * count).sum()
+        };
         bars.sort_by_key(|take| core::cmp::Reverse(filled(take)));
         for take in bars {
             let filled = filled(&take);
             let kind = (0..self.task.kinds.len())
-                .filter(|&kind| self.task.room(kind) >= filled && left.get(kind).is_some_and(|left| *left > 0))
+                .filter(|&kind| {
+                    self.task.room(kind) >= filled && left.get(kind).is_some_and(|left| *left > 0)
+                })
                 .min_by_key(|&kind| (self.task.cost(kind), self.task.room(kind)))?;
             *left.get_mut(kind)? -= 1;
             packing.push((Pattern { kind, take }, 1));
@@ -330,12 +349,17 @@ impl Reading {
 
 fn check_price(faults: &mut Vec<Fault>, price: Option<Decimal>, place: &str) {
     let Some(price) = price else { return };
-    if price <= Decimal::ZERO || price > Decimal::from(HIGHEST_PRICE) || price.normalize().scale() > PRICE_DECIMALS {
+    if price <= Decimal::ZERO
+        || price > Decimal::from(HIGHEST_PRICE)
+        || price.normalize().scale() > PRICE_DECIMALS
+    {
         faults.push(
             Fault::new(FaultKind::StockPriceOutOfRange, "the price is out of range")
                 .at(place)
                 .given(price)
-                .allowed(format!("above 0 and up to {HIGHEST_PRICE}, with at most {PRICE_DECIMALS} decimals")),
+                .allowed(format!(
+                    "above 0 and up to {HIGHEST_PRICE}, with at most {PRICE_DECIMALS} decimals"
+                )),
         );
     }
 }

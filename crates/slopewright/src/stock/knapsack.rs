@@ -2,7 +2,10 @@
 //!
 //! Two forms of it. [`Pricer`] works in floats and finds good patterns for the linear programme; a wrong digit there
 //! costs a little quality and nothing else. [`best_values`] works in whole numbers and is what a proof rests on.
-#![allow(clippy::indexing_slicing, reason = "tables are indexed by sizes that were checked against their length")]
+#![allow(
+    clippy::indexing_slicing,
+    reason = "tables are indexed by sizes that were checked against their length"
+)]
 
 use super::task::{Effort, real};
 
@@ -90,14 +93,7 @@ impl Pricer {
     }
 
     /// Reads the best pattern for a room, and the best ones whose last layer is another one.
-    fn read(
-        &self,
-        items: &[Item],
-        layers: &[Layer],
-        width: usize,
-        room: usize,
-        others: usize,
-    ) -> Vec<Found> {
+    fn read(&self, items: &[Item], layers: &[Layer], width: usize, room: usize, others: usize) -> Vec<Found> {
         let mut ends: Vec<(f64, usize)> = layers
             .iter()
             .enumerate()
@@ -124,7 +120,8 @@ impl Pricer {
         let mut left = room - layers[last].size;
         for index in (0..last).rev() {
             let layer = &layers[index];
-            if layer.size <= left && self.table[(index + 1) * width + left] > self.table[index * width + left] {
+            if layer.size <= left && self.table[(index + 1) * width + left] > self.table[index * width + left]
+            {
                 counts[layer.item] += layer.count;
                 left -= layer.size;
             }
@@ -166,12 +163,7 @@ fn layers(items: &[Item], widest: usize) -> Vec<Layer> {
 }
 
 /// Depth first with the fractional bound: quick where few pieces go into a bar. Says whether it ended within the limit.
-fn depth_first(
-    items: &[Item],
-    rooms: &[usize],
-    most: usize,
-    effort: &mut Effort,
-) -> (Vec<Vec<Found>>, bool) {
+fn depth_first(items: &[Item], rooms: &[usize], most: usize, effort: &mut Effort) -> (Vec<Vec<Found>>, bool) {
     let mut order: Vec<usize> = (0..items.len()).filter(|&index| items[index].worth > 0.0).collect();
     let rate = |index: usize| items[index].worth / real(items[index].size.max(1));
     order.sort_by(|&a, &b| rate(b).total_cmp(&rate(a)).then(a.cmp(&b)));
@@ -287,7 +279,11 @@ fn merge(list: &[(usize, u64)], size: usize, worth: u64, widest: usize, merged: 
             (Some(_), None) => stay.next(),
             (None, Some(_)) => take.next(),
             (Some(a), Some(b)) => {
-                if a.0 < b.0 || (a.0 == b.0 && a.1 >= b.1) { stay.next() } else { take.next() }
+                if a.0 < b.0 || (a.0 == b.0 && a.1 >= b.1) {
+                    stay.next()
+                } else {
+                    take.next()
+                }
             }
         };
         if let Some(next) = next

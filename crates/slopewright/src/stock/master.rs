@@ -3,7 +3,10 @@
 //! Rows are the sizes still due (at least so many) and then the kinds of bar (at most so many). Every row starts with a
 //! column of its own, so there is always a basis to begin from: a shortage at a high cost for a size, a spare bar at
 //! no cost for a kind. What comes out only guides the search and proposes prices; no proof rests on it.
-#![allow(clippy::indexing_slicing, reason = "every index is below the number of rows the tables were made with")]
+#![allow(
+    clippy::indexing_slicing,
+    reason = "every index is below the number of rows the tables were made with"
+)]
 
 use super::task::Effort;
 
@@ -64,10 +67,7 @@ impl Master {
             .collect();
         let mut price = vec![shortage_cost; due.len()];
         price.resize(rows, 0.0);
-        let basis = (0..due.len())
-            .map(Basic::Shortage)
-            .chain((due.len()..rows).map(Basic::Spare))
-            .collect();
+        let basis = (0..due.len()).map(Basic::Shortage).chain((due.len()..rows).map(Basic::Spare)).collect();
         Self { rows, sizes: due.len(), inverse, level, price, basis, alpha: vec![0.0; rows] }
     }
 

@@ -27,7 +27,8 @@ mod relax;
 mod task;
 
 pub use battens::{
-    BattenJob, BattenPiece, BattenPlan, BattenRow, Exception, JointRule, Rafters, RowPlan, RunPlan, Stagger, lay_battens,
+    BattenJob, BattenPiece, BattenPlan, BattenRow, Exception, JointRule, Rafters, RowPlan, RunPlan, Stagger,
+    lay_battens,
 };
 pub use job::{CuttingJob, Objective, Piece, StockLength};
 pub use plan::{Bar, BarGroup, Cut, CuttingPlan, Purchase, USUAL_STEPS, cut, cut_within};

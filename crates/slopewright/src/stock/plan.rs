@@ -143,9 +143,12 @@ pub(super) fn cut_from(job: &CuttingJob, known: &[Vec<usize>], steps: u64) -> Re
     let mut effort = Effort::of(steps);
     match solve(&reading.task, reading.packing(known), &mut effort) {
         Some(answer) => Ok(write(job, &reading, &answer)),
-        None => Err(Fault::new(FaultKind::StockTooLittle, "no way was found to cut all pieces from the bars there are")
-            .at("stock")
-            .into()),
+        None => Err(Fault::new(
+            FaultKind::StockTooLittle,
+            "no way was found to cut all pieces from the bars there are",
+        )
+        .at("stock")
+        .into()),
     }
 }
 
@@ -269,7 +272,11 @@ impl fmt::Display for Bar {
             }
             f.write_str(&saw(cut.length))?;
         }
-        if tenths(self.offcut) == 0 { f.write_str(", no offcut") } else { write!(f, ", offcut {}", saw(self.offcut)) }
+        if tenths(self.offcut) == 0 {
+            f.write_str(", no offcut")
+        } else {
+            write!(f, ", offcut {}", saw(self.offcut))
+        }
     }
 }
 
@@ -293,7 +300,10 @@ fn saw(length: Length) -> String {
 }
 
 /// Writes a length as a number of metres.
-pub(super) fn in_metres<S: Serializer>(length: &Length, serializer: S) -> core::result::Result<S::Ok, S::Error> {
+pub(super) fn in_metres<S: Serializer>(
+    length: &Length,
+    serializer: S,
+) -> core::result::Result<S::Ok, S::Error> {
     serializer.serialize_f64(length.m())
 }
 

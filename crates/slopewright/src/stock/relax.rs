@@ -138,12 +138,8 @@ pub(super) fn relax(
             master.try_enter(column, effort);
         }
     }
-    let rooms: Vec<usize> = task
-        .kinds
-        .iter()
-        .zip(&rest.bars)
-        .map(|(kind, bars)| if *bars > 0 { kind.room } else { 0 })
-        .collect();
+    let rooms: Vec<usize> =
+        task.kinds.iter().zip(&rest.bars).map(|(kind, bars)| if *bars > 0 { kind.room } else { 0 }).collect();
     loop {
         master.solve(&columns, effort);
         if effort.spent() {
@@ -184,13 +180,7 @@ pub(super) fn relax(
     read(task, &master, &columns, &places, scale)
 }
 
-fn read(
-    task: &Task,
-    master: &Master,
-    columns: &[Column],
-    places: &[usize],
-    scale: f64,
-) -> Relaxed {
+fn read(task: &Task, master: &Master, columns: &[Column], places: &[usize], scale: f64) -> Relaxed {
     let mut levels = Vec::new();
     let mut shortage = 0.0;
     let mut cost = 0.0;

@@ -143,7 +143,10 @@ impl Effort {
 }
 
 /// A whole number as a float, for the parts that only guide the search.
-#[expect(clippy::cast_precision_loss, reason = "only guides the search; every answer is checked in whole numbers")]
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "only guides the search; every answer is checked in whole numbers"
+)]
 pub(super) fn real(value: usize) -> f64 {
     value as f64
 }
