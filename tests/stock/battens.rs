@@ -18,7 +18,6 @@ fn rule() -> JointRule {
     }
 }
 
-#[allow(clippy::cast_precision_loss, reason = "small numbers")]
 fn millimetres(value: u64) -> slopewright::quantity::Length {
     mm(value as f64)
 }
@@ -171,4 +170,29 @@ fn the_checker_sees_what_is_wrong() {
     let faults = checker::faults(&job, &twice);
     assert!(faults.iter().any(|fault| fault.contains("joints in rows")), "{faults:?}");
     assert!(faults.iter().any(|fault| fault.contains("laid")), "{faults:?}");
+}
+
+#[test]
+fn a_plain_slope_with_an_opening_is_planned_at_once_and_always_alike() {
+    let mut job = slope(&mut Dice(7), true);
+    job.gauge = mm(100.0);
+    job.rafters = Rafters::Spaced { first: mm(150.0), spacing: mm(450.0) };
+    job.rows = (0..52)
+        .map(|n| {
+            let whole = vec![(m(0.0), m(9.2))];
+            let cut = vec![(m(0.0), m(3.1)), (m(4.0), m(9.2))];
+            let runs = if (20..32).contains(&n) { cut } else { whole };
+            BattenRow { label: format!("row {}", n + 1), up: m(0.1 * f64::from(n)), runs }
+        })
+        .collect();
+    let begun = std::time::Instant::now();
+    let plan = lay_battens(&job).unwrap();
+    eprintln!(
+        "52 rows in {:.1} ms; {} m bought, bound {} m",
+        begun.elapsed().as_secs_f64() * 1000.0,
+        plan.cutting.value,
+        plan.bound
+    );
+    assert_eq!(checker::faults(&job, &plan), Vec::<String>::new());
+    assert_eq!(lay_battens(&job).unwrap(), plan);
 }

@@ -70,7 +70,7 @@ pub(crate) fn faults(job: &BattenJob, plan: &BattenPlan) -> Vec<String> {
             match run.exception {
                 None if short => say(format!("row {number}: a piece is too short and no reason is given")),
                 Some(Exception::ShortRun) if run_allows => {
-                    say(format!("row {number}: called short and is not"))
+                    say(format!("row {number}: called short and is not"));
                 }
                 Some(Exception::ShortRun) if run.pieces.len() > 1 && to - from <= longest => {
                     say(format!("row {number}: a short run is more than one piece"));

@@ -1,5 +1,11 @@
 //! Cutting from stock, checked from outside: published instances, a solver of another kind, and the text of the rules.
 #![allow(missing_docs, reason = "a test")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::cast_precision_loss,
+    reason = "a test fails by panicking, and its numbers are small"
+)]
 
 mod battens;
 mod checker;

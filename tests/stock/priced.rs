@@ -57,7 +57,6 @@ fn priced_lengths_agree_with_a_solver_of_another_kind() {
                 assert_eq!(cost, solver, "problem {index}");
             }
         } else {
-            #[allow(clippy::cast_precision_loss, reason = "small numbers")]
             gaps.push((cost - bound) as f64 / bound as f64);
         }
     }

@@ -181,7 +181,7 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
             Some(laid) => {
                 for (from, to) in laid.spans(run) {
                     pieces.push(Piece {
-                        length: from_tenths(to.abs_diff(from) as usize),
+                        length: from_tenths(span(from, to)),
                         count: 1,
                         label: label.clone(),
                     });
@@ -193,7 +193,7 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
                     "is longer than any stock length and cannot be jointed",
                 )
                 .at(format!("row '{label}'"))
-                .given(metres(from_tenths(run.to.abs_diff(run.from) as usize))),
+                .given(metres(from_tenths(span(run.from, run.to)))),
             ),
         }
     }
@@ -318,7 +318,7 @@ impl BattenJob {
         let mut net = 0;
         for (run, laid) in runs.iter().zip(laid) {
             let Some(laid) = laid else { continue };
-            net += run.to.abs_diff(run.from) as usize;
+            net += span(run.from, run.to);
             let pieces: Vec<BattenPiece> = laid
                 .spans(run)
                 .into_iter()
@@ -382,6 +382,11 @@ fn check_row(faults: &mut Vec<Fault>, row: &BattenRow) {
     if !row.up.m().is_finite() {
         faults.push(Fault::new(FaultKind::NotFinite, "its place up the slope is not a number").at(&place));
     }
+}
+
+/// From one place to another further right.
+fn span(from: i64, to: i64) -> usize {
+    usize::try_from(to - from).unwrap_or(0)
 }
 
 /// A place along the row in tenths of a millimetre; it may be negative.

@@ -116,8 +116,7 @@ impl Dive<'_> {
         let kept = tabu.len();
         let mut steps_back = steps_back;
         let start: Vec<usize> = relaxed.levels.iter().map(|&(number, _)| number).collect();
-        loop {
-            let Some((child, chosen)) = self.fix(node, relaxed, tabu) else { break };
+        while let Some((child, chosen)) = self.fix(node, relaxed, tabu) {
             let done = self.visit(&child, &start, steps_back, tabu);
             if done || self.effort.spent() {
                 tabu.truncate(kept);

@@ -295,6 +295,7 @@ fn merge(list: &[(usize, u64)], size: usize, worth: u64, widest: usize, merged: 
 }
 
 #[cfg(test)]
+#[allow(clippy::cast_precision_loss, clippy::float_cmp, reason = "small whole numbers, exact as floats")]
 mod tests {
     use super::*;
 

@@ -110,7 +110,6 @@ impl Master {
             }
             let column = list.iter().min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))).copied();
             let entered = match (column, unit) {
-                (None, None) => return,
                 (Some((reduced, column)), unit) if unit.is_none_or(|(other, ..)| reduced <= other) => {
                     let column = &pool[column];
                     self.pivot(Basic::Pattern(column.number), &column.entries, reduced, effort)
@@ -119,7 +118,7 @@ impl Master {
                     let basic = if row < self.sizes { Basic::Surplus(row) } else { Basic::Spare(row) };
                     self.pivot(basic, &[(row, sign)], reduced, effort)
                 }
-                (Some(_), None) => return,
+                (_, None) => return,
             };
             if !entered {
                 return;

@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use super::{
     knapsack::{Item, Pricer},
     master::{Basic, Column, GAIN, Master},
-    task::{Effort, Pattern, Task, real},
+    task::{Effort, Pattern, Task, real, real_cost},
 };
 
 /// What is still to be cut and from what.
@@ -103,7 +103,7 @@ pub(super) fn relax(
     start: &[usize],
     effort: &mut Effort,
 ) -> Relaxed {
-    let scale = real(task.kinds.iter().map(|kind| kind.cost as usize).max().unwrap_or(1).max(1));
+    let scale = real_cost(task.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1));
     let places: Vec<usize> =
         rest.due.iter().enumerate().filter(|(_, due)| **due > 0).map(|(place, _)| place).collect();
     let mut row_of = vec![usize::MAX; task.sizes.len()];
@@ -115,7 +115,7 @@ pub(super) fn relax(
     let due: Vec<usize> = places.iter().filter_map(|&place| rest.due.get(place).copied()).collect();
     let column = |number: usize, pattern: &Pattern| Column {
         number,
-        cost: real(task.cost(pattern.kind) as usize) / scale,
+        cost: real_cost(task.cost(pattern.kind)) / scale,
         entries: pattern
             .take
             .iter()
@@ -161,7 +161,7 @@ pub(super) fn relax(
                 continue;
             }
             let spare = master.prices().get(places.len() + kind).copied().unwrap_or(0.0);
-            let cost = real(task.cost(kind) as usize) / scale;
+            let cost = real_cost(task.cost(kind)) / scale;
             for one in patterns {
                 if cost - one.worth - spare >= -GAIN {
                     continue;

@@ -142,6 +142,15 @@ impl Effort {
     }
 }
 
+/// A cost as a float, for the same parts.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "only guides the search; every answer is checked in whole numbers"
+)]
+pub(super) fn real_cost(value: u64) -> f64 {
+    value as f64
+}
+
 /// A whole number as a float, for the parts that only guide the search.
 #[expect(
     clippy::cast_precision_loss,
