@@ -67,7 +67,7 @@ pub(super) struct Baskets {
 }
 
 /// The most nodes of one search for the cheapest basket.
-const MOST_NODES: usize = 100_000;
+const MOST_NODES: usize = 30_000;
 /// What a node costs of the allowance of steps.
 const STEPS_PER_NODE: usize = 60;
 /// How many nodes are spent on finding a roomier basket at the same least cost.

@@ -152,6 +152,8 @@ pub struct BattenPlan {
 
 /// The steps of the last search, over the pieces as jointed.
 const CUTTING_STEPS: u64 = 30_000_000;
+/// One part in so many over the bound is near enough.
+const NEAR_ENOUGH: Decimal = Decimal::ONE_HUNDRED;
 /// Where along a row anything may be.
 const ALONG: Limit =
     Limit { name: "along", label: "a place along a row", unit: "m", least: -500.0, most: 500.0 };
@@ -199,17 +201,19 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
     }
     Error::check(faults)?;
     let known = bench.bars_of(&laid);
-    let cutting = cut_from(
-        &CuttingJob {
-            pieces,
-            stock: job.stock.clone(),
-            offcuts: job.offcuts.clone(),
-            kerf: job.kerf,
-            least_offcut: job.least_offcut,
-        },
-        &known,
-        CUTTING_STEPS,
-    )?;
+    let net = runs.iter().map(|run| span(run.from, run.to)).sum();
+    let list = CuttingJob {
+        pieces,
+        stock: job.stock.clone(),
+        offcuts: job.offcuts.clone(),
+        kerf: job.kerf,
+        least_offcut: job.least_offcut,
+    };
+    let mut cutting = cut_from(&list, &known, 0)?;
+    // Where the bars as laid are this near to the least possible, a search could gain next to nothing.
+    if (cutting.value - job.bound(net, &cutting)) * NEAR_ENOUGH > cutting.value {
+        cutting = cut_from(&list, &known, CUTTING_STEPS)?;
+    }
     Ok(job.write(&runs, &laid, cutting))
 }
 

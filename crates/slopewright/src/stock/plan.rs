@@ -118,7 +118,7 @@ pub const USUAL_STEPS: u64 = 1_000_000_000;
 /// let plan = cut(&job)?;
 /// assert_eq!(plan.bars.len(), 2);
 /// assert!(plan.proved);
-/// assert_eq!(plan.groups()[0].bar.to_string(), "4.8 m: 2.40 + 2.40, no offcut");
+/// assert_eq!(plan.groups()[0].bar.to_string(), "4.8 m: 2.40 + 1.20 + 1.20, no offcut");
 /// # Ok::<(), slopewright::Error>(())
 /// ```
 pub fn cut(job: &CuttingJob) -> Result<CuttingPlan> {
