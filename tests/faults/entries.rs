@@ -76,7 +76,8 @@ impl CuttingText {
             price: row.price.map(|price| price.parse().expect("a price is a decimal")),
             limit: row.limit,
         };
-        let piece = |row: PieceText| Piece { length: long(&row.length), count: row.count, label: String::new() };
+        let piece =
+            |row: PieceText| Piece { length: long(&row.length), count: row.count, label: String::new() };
         CuttingJob {
             pieces: self.pieces.into_iter().map(piece).collect(),
             stock: self.stock.into_iter().map(stock).collect(),

@@ -12,6 +12,7 @@ mod checker;
 mod lists;
 mod priced;
 mod published;
+mod slopes;
 
 /// Even numbers in a fixed order (splitmix64), so that a test is the same everywhere.
 struct Dice(u64);

@@ -164,6 +164,8 @@ fault_kinds! {
     OpeningOutside "opening-outside" Survey "check from where the opening was measured, or its size";
     /// Two openings overlap.
     OpeningsOverlap "openings-overlap" Survey "check their places, or state them as one opening with corners";
+    /// More stock lengths are stated than allowed.
+    TooManyStockLengths "too-many-stock-lengths" Survey "leave out the lengths that are not to be had";
     /// A joint does not name two edges of the roof.
     JointUnreadable "joint-unreadable" Survey "write between = [\"front: right\", \"end: left\"] with names of the survey";
     /// An edge belongs to two joints.

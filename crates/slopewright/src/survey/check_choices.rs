@@ -7,7 +7,7 @@ use super::document::{
 };
 use super::entry::Entry;
 use super::reading::Reading;
-use super::roof::{BattenChoice, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
+use super::roof::{BattenBars, BattenChoice, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
 use crate::catalogue::Catalogue;
 use crate::error::{Fault, FaultKind};
 use crate::quantity::{LengthIn, figure, limit, m, read_length};
@@ -137,14 +137,30 @@ impl Reading {
             }
             found.map(|batten| Arc::new(batten.clone()))
         });
+        let bars = self.batten_bars(document);
         BattenChoice {
             batten,
+            bars,
             rafter_spacing: self.length("rafter_spacing", &document.rafter_spacing, &limit::rafter_spacing),
             first_rafter: self.length("first_rafter", &document.first_rafter, &limit::first_rafter),
             counter_battens: self
                 .entry("counter_battens", &document.counter_battens, "true or false")
                 .copied()
                 .unwrap_or(false),
+        }
+    }
+
+    fn batten_bars(&mut self, document: &BattensDocument) -> BattenBars {
+        let mut lengths = Vec::new();
+        let many = Some((&limit::stock_lengths, FaultKind::TooManyStockLengths));
+        for (number, text) in self.list("stock", &document.stock, many) {
+            let entry = Entry::Given(text.clone());
+            lengths.extend(self.length(&format!("stock {number}"), &entry, &limit::stock_length));
+        }
+        BattenBars {
+            lengths,
+            kerf: self.length("kerf", &document.kerf, &limit::kerf),
+            least_offcut: self.length("least_offcut", &document.least_offcut, &limit::overhang),
         }
     }
 

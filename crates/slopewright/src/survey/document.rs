@@ -72,6 +72,12 @@ document! {
         first_rafter: LengthText,
         /// Whether counter-battens lie on the rafters.
         counter_battens: bool,
+        /// The lengths that battens can be bought in; by default the catalogue's.
+        stock: Vec<Entry<LengthText>>,
+        /// The width of a saw cut; by default 3 mm.
+        kerf: LengthText,
+        /// The shortest offcut that is kept.
+        least_offcut: LengthText,
     }
 }
 
