@@ -4,12 +4,15 @@
 
 use serde::Serialize;
 
-use super::{SlopeTakeOff, TakeOff};
+use super::{Line, Part, SlopeTakeOff, TakeOff};
 use crate::catalogue::Catalogue;
 use crate::error::{Error, Fault, FaultKind, Result};
-use crate::quantity::{Length, LengthIn as _, m, mm};
+use crate::quantity::{Length, LengthIn as _, figure, m, mm};
+use crate::reason::Working;
 use crate::rules::{BattenJoints, Rules};
-use crate::stock::{BattenJob, BattenPlan, BattenRow, JointRule, Rafters, Stagger, StockLength, lay_battens};
+use crate::stock::{
+    BattenJob, BattenPlan, BattenRow, JointRule, Objective, Rafters, Stagger, StockLength, lay_battens,
+};
 
 /// The battens of one slope, cut.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -18,6 +21,47 @@ pub struct SlopeCutting {
     pub slope: String,
     /// Its rows, their pieces and joints, and the bars they are cut from.
     pub plan: BattenPlan,
+}
+
+impl SlopeCutting {
+    /// What to buy for the slope: a line for each stock length, with how far the whole is from the least possible.
+    #[must_use]
+    pub fn lines(&self) -> Vec<Line> {
+        let cutting = &self.plan.cutting;
+        let unit = match cutting.objective {
+            Objective::Bars => "bars",
+            Objective::Metres => "m",
+            Objective::Price => "in money",
+        };
+        let proof = if cutting.value == self.plan.bound {
+            "which is the least possible".to_owned()
+        } else {
+            format!(
+                "the least possible is no less than {} (joints anywhere, no saw cut)",
+                self.plan.bound.normalize()
+            )
+        };
+        let exceptions =
+            self.plan.rows.iter().flat_map(|row| &row.runs).filter(|run| run.exception.is_some()).count();
+        let numbers = format!(
+            "{} m net in {} rows; {} {unit} bought, {proof}; {exceptions} runs cannot keep the joint rule",
+            figure(self.plan.net.m(), 2),
+            self.plan.rows.len(),
+            cutting.value.normalize(),
+        );
+        let formula = "rows cut from stock, joints over rafter centres, what is left carried on";
+        cutting
+            .purchases
+            .iter()
+            .map(|bought| {
+                let length = figure(bought.length.m(), 3);
+                let working = Working::new("bars", formula, numbers.clone(), bought.count.to_string());
+                Line::new(&self.slope, Part::Battens, format!("battens to buy, {length} m"), "", working)
+                    .count(bought.count as u64)
+                    .length(bought.length.m() * f64::from(u32::try_from(bought.count).unwrap_or(u32::MAX)))
+            })
+            .collect()
+    }
 }
 
 /// The width of a saw cut where the survey says nothing (common practice, no source).
