@@ -50,7 +50,7 @@ impl TakeOff {
         self.core.slopes.iter().map(SlopeLayout::from).collect()
     }
 
-    /// A table: lines, courses, battens, underlay or findings. Raises KeyError for another name.
+    /// A table: lines, courses, battens, underlay or findings. Raises `KeyError` for another name.
     #[pyo3(signature = (name = "lines"))]
     fn table(&self, name: &str) -> PyResult<Table> {
         let table = match name {

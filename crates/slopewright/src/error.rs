@@ -164,6 +164,16 @@ fault_kinds! {
     OpeningOutside "opening-outside" Survey "check from where the opening was measured, or its size";
     /// Two openings overlap.
     OpeningsOverlap "openings-overlap" Survey "check their places, or state them as one opening with corners";
+    /// A joint does not name two edges of the roof.
+    JointUnreadable "joint-unreadable" Survey "write between = [\"front: right\", \"end: left\"] with names of the survey";
+    /// An edge belongs to two joints.
+    JointTwice "joint-twice" Survey "an edge has one neighbour: split the edge, or take one joint out";
+    /// The two edges of a joint are not of one kind.
+    JointRolesDiffer "joint-roles-differ" Survey "give both edges the role of the joint";
+    /// The two edges of a joint are not of one length.
+    JointLengthsDiffer "joint-lengths-differ" Survey "measure both again, or state a larger tolerance";
+    /// The survey has more joints than allowed.
+    TooManyJoints "too-many-joints" Survey "split the job into several surveys";
     /// The hip ends of a form are longer than the form.
     FormDoesNotClose "form-does-not-close" Survey "check length, span and pitches";
     /// A form has no slope on that side.

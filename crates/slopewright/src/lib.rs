@@ -56,3 +56,8 @@ pub use takeoff::TakeOff;
 
 /// The version of this library.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// The examples of the README, run as tests.
+#[cfg(doctest)]
+#[doc = include_str!("../../../README.md")]
+struct Readme;

@@ -58,6 +58,7 @@ limits! {
     roll_width: "the width of a roll", "m", 0.2 to 10.0;
     slopes: "the number of slopes", "count", 1.0 to 1000.0;
     openings: "the number of openings in a slope", "count", 0.0 to 200.0;
+    joints: "the number of joints", "count", 0.0 to 5000.0;
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;

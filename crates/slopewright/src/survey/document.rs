@@ -34,6 +34,8 @@ document! {
         form: Vec<Entry<FormDocument>>,
         /// Slopes one by one.
         slope: Vec<Entry<SlopeDocument>>,
+        /// Edges that two stated slopes share. The slopes of a form share theirs by themselves.
+        joint: Vec<Entry<JointDocument>>,
         /// Coverings, battens, underlays and nails of your own, as in a catalogue file.
         catalogue: Value,
     }
@@ -196,6 +198,16 @@ document! {
         overhang: LengthText,
         /// How far the covering stops short of it.
         clearance: LengthText,
+    }
+}
+
+document! {
+    /// An edge that two slopes share.
+    pub struct JointDocument {
+        /// The two edges, each as `slope: edge`, such as `front: right`.
+        between: Vec<Entry<String>>,
+        /// How far their two measured lengths may differ.
+        tolerance: LengthText,
     }
 }
 

@@ -81,9 +81,7 @@ impl SlopeBattens {
     #[must_use]
     pub fn lay(layout: &Layout, rafters: Option<Rafters>, counter_battens: bool) -> Self {
         let mut battens = Self { rafters, ..Self::default() };
-        let mut number = 0;
-        for line in &layout.batten_lines {
-            number += 1;
+        for (number, line) in (1..).zip(&layout.batten_lines) {
             for (from, to) in layout.deck.stretches_at(line.at_m) {
                 let (from_m, to_m) =
                     line.between.map_or((from, to), |(left, right)| (from.max(left), to.min(right)));

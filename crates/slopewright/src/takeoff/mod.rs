@@ -22,6 +22,7 @@ mod battens;
 mod findings;
 mod fixings;
 mod lines;
+mod totals;
 mod underlay;
 mod units;
 
@@ -35,7 +36,7 @@ pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
 use crate::error::{Error, Result};
-use crate::quantity::{Length, LengthIn as _};
+use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
 use crate::survey::{OldCovering, Roof, Slope, UnderlayChoice};
@@ -143,7 +144,7 @@ fn slope_take_off(
     let rafters = roof.battens.rafter_spacing.map(|spacing| Rafters {
         spacing_m: spacing.m(),
         // Without a stated place the first rafter stands half a spacing in (common practice, no source).
-        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, |first| first.m()),
+        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
     });
     let battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
     let underlay_rule =
