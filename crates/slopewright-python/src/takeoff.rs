@@ -159,6 +159,9 @@ pub(crate) struct SlopeLayout {
     covered_rings_m: Vec<Vec<(f64, f64)>>,
     /// The courses as (number, kind, low, high, origin of the cells, width of a cell) in metres.
     course_cells_m: Vec<(u32, String, f64, f64, f64, f64)>,
+    /// Where each of these courses lies, as (from, to) along the eaves in metres; None if it goes all the way. A cell
+    /// belongs to the course if more than a hundredth of its width lies there.
+    course_stretches_m: Vec<Option<(f64, f64)>>,
     /// The working, in the order of the work.
     working: Vec<Working>,
 }
@@ -209,6 +212,7 @@ impl From<&SlopeTakeOff> for SlopeLayout {
                     )
                 })
                 .collect(),
+            course_stretches_m: layout.courses.iter().map(|course| course.between).collect(),
             working: layout.working(&slope.slope).iter().map(Working::from).collect(),
         }
     }
