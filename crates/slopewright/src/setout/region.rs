@@ -38,7 +38,8 @@ impl Region {
             return Self { rings: vec![outline.to_vec()] };
         }
         let (moved, kept_order) = move_edges(outline, moves);
-        if kept_order && is_simple(&moved) {
+        // An outline that its clearances turn inside out can be simple all the same.
+        if kept_order && signed_area(&moved) > 0.0 && is_simple(&moved) {
             return Self { rings: vec![moved] };
         }
         Self::from_grid(on_grid_of(&[moved], &[], OverlayRule::Subject, FillRule::Positive))
