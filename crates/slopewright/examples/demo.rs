@@ -1,4 +1,5 @@
 //! The main job on the demo roof: `cargo demo`. It prints what the roof needs and writes the files to `target/demo`.
+#![expect(clippy::print_stdout, reason = "printing is what it is for")]
 
 use std::error::Error;
 use std::fs;

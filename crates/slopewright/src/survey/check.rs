@@ -160,10 +160,9 @@ impl Reading {
                 }
             });
         }
-        if survey.form.is_absent() && survey.slope.is_absent()
-            || survey.form.given().is_some_and(Vec::is_empty) && survey.slope.is_absent()
-            || survey.slope.given().is_some_and(Vec::is_empty) && survey.form.is_absent()
-        {
+        let has_no_form = survey.form.is_absent() || survey.form.given().is_some_and(Vec::is_empty);
+        let has_no_slope = survey.slope.is_absent() || survey.slope.given().is_some_and(Vec::is_empty);
+        if has_no_form && has_no_slope {
             self.fault(
                 Fault::new(FaultKind::NoSlopes, "has no slope and no form").allowed(limit::slopes.range()),
             );
