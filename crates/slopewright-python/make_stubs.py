@@ -11,6 +11,7 @@ from __future__ import annotations
 import importlib.machinery
 import importlib.util
 import inspect
+import os
 import re
 import subprocess
 import sys
@@ -20,8 +21,7 @@ from types import ModuleType
 
 ROOT = Path(__file__).resolve().parents[2]
 STUBS = ROOT / "python" / "slopewright" / "_native.pyi"
-# A folder of its own: the other features would make every later build start again.
-TARGET = ROOT / "target" / "stubs"
+TARGET = Path(os.environ.get("CARGO_TARGET_DIR", ROOT / "target"))
 
 
 def main() -> int:
@@ -52,7 +52,9 @@ def run(*command: str) -> None:
 
 def native() -> ModuleType:
     """Load the module that was just built."""
-    library = next(path for path in (TARGET / "maturin").iterdir() if path.stem.removeprefix("lib") == "_native")
+    library = next(
+        path for path in (TARGET / "maturin").iterdir() if path.stem.removeprefix("lib") == "_native"
+    )
     loader = importlib.machinery.ExtensionFileLoader("_native", str(library))
     module = importlib.util.module_from_spec(importlib.util.spec_from_loader("_native", loader))
     loader.exec_module(module)
@@ -61,17 +63,25 @@ def native() -> ModuleType:
 
 def completed(stubs: str, module: ModuleType) -> str:
     """Put the exceptions and the version in the place of the mark for what is missing."""
-    kinds = [kind for _, kind in inspect.getmembers(module, lambda it: isinstance(it, type)) if issubclass(kind, Exception)]
+    kinds = [
+        kind
+        for _, kind in inspect.getmembers(module, lambda it: isinstance(it, type))
+        if issubclass(kind, Exception)
+    ]
     # The base comes first.
     kinds.sort(key=lambda kind: (len(kind.__mro__), kind.__name__))
     classes = ""
     for kind in kinds:
-        classes += f'class {kind.__name__}({kind.__base__.__name__}):\n    """\n    {kind.__doc__}\n    """\n\n'
+        classes += (
+            f'class {kind.__name__}({kind.__base__.__name__}):\n    """\n    {kind.__doc__}\n    """\n\n'
+        )
         if "faults" in vars(kind):
             classes += "    faults: tuple[Fault, ...]\n\n"
     missing = re.compile(r"^def __getattr__\(name: str\) -> Incomplete: \.\.\.\n", re.MULTILINE)
     if not missing.search(stubs):
         raise SystemExit("the stubs have no mark for what is missing: has maturin changed?")
+    names = "".join(f'    "{name}",\n' for name in sorted(module.__all__))
+    classes = f"__all__ = [\n{names}]\n\n{classes}"
     stubs = missing.sub(f"{classes}__version__: str\n", stubs)
     return stubs.replace("from _typeshed import Incomplete\n", "")
 

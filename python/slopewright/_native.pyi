@@ -393,6 +393,31 @@ def pitch_deg(text: str) -> float:
     Reads a pitch, such as "40 deg" or "9 in 12", in degrees. Raises `QuantityError`.
     """
 
+__all__ = [
+    "CatalogueError",
+    "Fault",
+    "Finding",
+    "Line",
+    "OrderError",
+    "OutputError",
+    "QuantityError",
+    "SalvageError",
+    "SetOutError",
+    "SlopeLayout",
+    "SlopewrightError",
+    "StockError",
+    "Survey",
+    "SurveyError",
+    "Table",
+    "TakeOff",
+    "Working",
+    "__version__",
+    "covering_keys",
+    "fault_kinds",
+    "length_mm",
+    "pitch_deg",
+]
+
 class SlopewrightError(ValueError):
     """
     Something is wrong with an input. `faults` lists everything that is.

@@ -42,7 +42,7 @@ def _corners(corners_m: Sequence[Point]) -> list[list[str | None]]:
     return [[_m(right), _m(up)] for right, up in corners_m]
 
 
-def _given(**fields: Any) -> dict[str, Any]:
+def _given(**fields: object) -> dict[str, Any]:
     """Return the fields that are given."""
     return {name: value for name, value in fields.items() if value is not None}
 
@@ -188,7 +188,9 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg))
+        fields = _given(
+            name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg)
+        )
         return self._slope(fields, edges, openings)
 
     def trapezoid(
@@ -371,7 +373,9 @@ class Roof:
             openings: Openings by side: front.
 
         """
-        fields = _given(name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg))
+        fields = _given(
+            name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg)
+        )
         return self._form(fields, openings)
 
     def survey(self) -> Survey:

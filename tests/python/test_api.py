@@ -9,7 +9,6 @@ import threading
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
-
 import slopewright as sw
 
 PLAIN = "plain-tile-265x165"
@@ -135,7 +134,9 @@ def test_reprs_say_what_a_thing_is(roof, take_off):
     assert repr(take_off.table("battens")) == f'Table("battens", rows={rows}, columns=7)'
     assert repr(take_off.slopes[0]).startswith('SlopeLayout("front", "plain-tile-265x165", gauge_mm=')
     line = next(line for line in take_off.lines if line.item == "whole units")
-    assert repr(line) == f'Line("{line.slope}", "whole units", count={line.count}, mass_kg={line.mass_kg:.1f})'
+    assert (
+        repr(line) == f'Line("{line.slope}", "whole units", count={line.count}, mass_kg={line.mass_kg:.1f})'
+    )
     assert repr(line.working).startswith('Working("')
     assert repr(take_off.findings[0]).startswith(f'Finding("{take_off.findings[0].severity}"')
 
@@ -203,7 +204,8 @@ def test_every_fault_at_once_each_with_its_place():
     assert (first.kind, first.place) == ("opening-outside", "slope 'north', opening 'light'")
     # 5.5 + 0.8 m from the left of 6 m.
     assert "0.30 m outside the right verge" in first.problem
-    assert first.given and first.allowed
+    assert first.given
+    assert first.allowed
     assert str(first) == first.text
     assert repr(first).startswith('Fault("opening-outside", ')
     assert {fault.place.split(",")[0] for fault in faults[1:]} == {"slope 'south'"}
@@ -267,10 +269,11 @@ def test_documents_say_their_schema(take_off):
         assert json.loads(schema)["type"] == "object"
     document = json.loads(take_off.to_json())
     required = json.loads(sw.TakeOff.schema()).get("required", [])
-    assert required and set(required) <= set(document)
+    assert required
+    assert set(required) <= set(document)
 
 
-def test_the_builder_hands_out_copies(roof):
+def test_the_builder_hands_out_copies():
     """A survey that was handed out does not change with the builder."""
     builder = sw.Roof(covering=PLAIN).rectangle("front", eaves_m=3, rafter_m=3, pitch_deg=40)
     before = builder.survey()

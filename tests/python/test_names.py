@@ -7,7 +7,6 @@ import re
 from pathlib import Path
 
 import pytest
-
 import slopewright as sw
 
 GLOSSARY = (Path(__file__).parents[2] / "docs" / "glossary.md").read_text(encoding="utf-8")

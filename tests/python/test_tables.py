@@ -9,7 +9,6 @@ import pandas as pd
 import polars as pl
 import pyarrow as pa
 import pytest
-
 import slopewright as sw
 
 TABLES = ("lines", "courses", "battens", "underlay", "findings")

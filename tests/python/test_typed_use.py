@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
-import typed_use
-
 import slopewright as sw
+import typed_use
 
 
 def test_typed_use_runs(tmp_path):

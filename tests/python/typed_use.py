@@ -30,7 +30,9 @@ def build(corners: Sequence[Point]) -> sw.Roof:
     roof = roof.rectangle(
         "a", eaves_m=6, rafter_m=4, pitch_deg=40, edges={"eaves": edge}, openings=[rectangle, outline]
     )
-    roof = roof.trapezoid("b", eaves_m=6, ridge_m=2, rafter_m=4, pitch_deg=40, offset_m=1.0, edges=None, openings=())
+    roof = roof.trapezoid(
+        "b", eaves_m=6, ridge_m=2, rafter_m=4, pitch_deg=40, offset_m=1.0, edges=None, openings=()
+    )
     roof = roof.hip_end("c", eaves_m=6, rafter_m=4, pitch_deg=40, offset_m=None, edges={}, openings=())
     roof = roof.outline("d", corners_m=corners, pitch_deg=40, in_plan=True, edges={"1": edge}, openings=())
     roof = roof.gable("e", length_m=8, span_m=6, pitch_deg=40, openings={"front": [rectangle]})
@@ -51,14 +53,40 @@ def survey(roof: sw.Roof, folder: Path) -> sw.Survey:
 
 def results(take_off: sw.TakeOff) -> list[str | int | float | None]:
     values: list[str | int | float | None] = [take_off.name, take_off.to_json(), sw.TakeOff.schema()]
-    for line in take_off.lines:
+    lines: list[sw.Line] = take_off.lines
+    for line in lines:
         working: sw.Working = line.working
-        values += [line.slope, line.part, line.item, line.format, line.count, line.length_m, line.area_m2, line.mass_kg]
-        values += [working.what, working.formula, working.numbers, working.result, working.rule, working.source]
+        values += [
+            line.slope,
+            line.part,
+            line.item,
+            line.format,
+            line.count,
+            line.length_m,
+            line.area_m2,
+            line.mass_kg,
+        ]
+        values += [
+            working.what,
+            working.formula,
+            working.numbers,
+            working.result,
+            working.rule,
+            working.source,
+        ]
         values += [working.text]
-    for finding in take_off.findings:
-        values += [finding.severity, finding.place, finding.message, finding.rule, finding.source, finding.text]
-    for layout in take_off.slopes:
+    findings: list[sw.Finding] = take_off.findings
+    for finding in findings:
+        values += [
+            finding.severity,
+            finding.place,
+            finding.message,
+            finding.rule,
+            finding.source,
+            finding.text,
+        ]
+    layouts: list[sw.SlopeLayout] = take_off.slopes
+    for layout in layouts:
         values += [layout.slope, layout.pitch_deg, layout.covering, layout.gauge_mm, layout.headlap_mm]
         values += [layout.cover_width_mm, layout.covered_area_m2, *(step.what for step in layout.working)]
         values += [u for ring in layout.covered_rings_m for u, _ in ring]
@@ -87,7 +115,14 @@ def faults() -> tuple[sw.Fault, ...]:
     except sw.QuantityError as error:
         base: sw.SlopewrightError = error
         for fault in base.faults:
-            texts: list[str] = [fault.kind, fault.place, fault.problem, fault.given, fault.allowed, fault.advice]
+            texts: list[str] = [
+                fault.kind,
+                fault.place,
+                fault.problem,
+                fault.given,
+                fault.allowed,
+                fault.advice,
+            ]
             assert [*texts, fault.text]
         return error.faults
     return ()
@@ -96,8 +131,13 @@ def faults() -> tuple[sw.Fault, ...]:
 def rest() -> float:
     kinds: list[tuple[str, str, str]] = sw.fault_kinds()
     keys: list[tuple[str, str]] = sw.covering_keys()
-    errors: list[type[sw.SlopewrightError]] = [sw.CatalogueError, sw.SurveyError, sw.SetOutError, sw.StockError]
+    errors: list[type[sw.SlopewrightError]] = [
+        sw.CatalogueError,
+        sw.SurveyError,
+        sw.SetOutError,
+        sw.StockError,
+    ]
     errors += [sw.SalvageError, sw.OrderError, sw.OutputError]
     version: str = sw.__version__
-    assert kinds and keys and errors and version
+    assert all((kinds, keys, errors, version))
     return sw.length_mm(text="1 m") + sw.pitch_deg(text="40 deg")
