@@ -69,6 +69,13 @@ impl TakeOff {
         Ok(Table::from(table))
     }
 
+    /// Cuts the battens of every slope from stock, with joints over rafters only. Raises StockError with every fault, one
+    /// of them if the survey states no rafter spacing.
+    fn cut_battens(&self, py: Python<'_>) -> PyResult<Cutting> {
+        run(py, || self.core.cut_battens(slopewright::rules::Rules::standard()))
+            .map(|slopes| Cutting { slopes })
+    }
+
     /// The whole result as JSON text.
     fn to_json(&self, py: Python<'_>) -> PyResult<String> {
         run(py, || TakeOffDocument::of(&self.core).to_json())
@@ -97,6 +104,37 @@ impl TakeOff {
         requested_schema: Option<Bound<'py, PyAny>>,
     ) -> PyResult<Bound<'py, PyAny>> {
         Table::from(CoreTable::lines(&self.core.lines())).stream(py, requested_schema)
+    }
+}
+
+/// Battens cut from stock, slope by slope.
+#[pyclass(frozen, module = "slopewright")]
+#[derive(Debug)]
+pub(crate) struct Cutting {
+    slopes: Vec<slopewright::takeoff::SlopeCutting>,
+}
+
+#[pymethods]
+impl Cutting {
+    /// What to buy: a line for each slope and stock length, with how far it is from the least possible.
+    #[getter]
+    fn lines(&self) -> Vec<Line> {
+        self.slopes.iter().flat_map(|slope| slope.lines()).map(|line| Line::from(&line)).collect()
+    }
+
+    /// A table: cutting (equal bars together) or pieces (where each lies). Raises KeyError for another name.
+    #[pyo3(signature = (name = "cutting"))]
+    fn table(&self, name: &str) -> PyResult<Table> {
+        match name {
+            "cutting" => Ok(Table::from(CoreTable::cutting(&self.slopes))),
+            "pieces" => Ok(Table::from(CoreTable::pieces(&self.slopes))),
+            other => Err(PyKeyError::new_err(format!("no table {other:?}; there are cutting, pieces"))),
+        }
+    }
+
+    fn __repr__(&self) -> String {
+        let bars: usize = self.slopes.iter().map(|slope| slope.plan.cutting.bars.len()).sum();
+        format!("Cutting(slopes={}, bars={bars})", self.slopes.len())
     }
 }
 

@@ -6,7 +6,7 @@ use super::courses::{CourseKind, Gauging};
 use super::region::Region;
 use crate::catalogue::{Covering, Figure, Layers};
 use crate::error::{Fault, FaultKind, Result};
-use crate::quantity::{Length, LengthIn as _, Pitch, m};
+use crate::quantity::{AreaIn as _, Length, LengthIn as _, Pitch, figure, limit, m, millimetres};
 use crate::rules::{Exposure, Rules};
 use crate::survey::{EdgeRole, Laying, Slope};
 
@@ -159,7 +159,8 @@ impl Layout {
         let holes: Vec<_> = slope.openings.iter().map(|opening| opening.cleared.clone()).collect();
         let covered = Region::from_moved_edges(&outline, &moves).without(&holes);
         if covered.is_empty() {
-            let fault = Fault::new(FaultKind::NothingToCover, "has nothing left to cover");
+            let area = format!("{} m2 of slope", figure(slope.gross_area().m2(), 2));
+            let fault = Fault::new(FaultKind::NothingToCover, "has nothing left to cover").given(area);
             return Err(fault.at(format!("slope '{}'", slope.name)).into());
         }
         let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
@@ -171,6 +172,7 @@ impl Layout {
         let gap = top_gap.as_ref().map_or(m(0.0), |gap| gap.value);
         let (low, high) = covered.bounds();
         let gauge_most = gauge_most(&slope.laying, headlap.needed);
+        leaves_a_gauge(slope, &headlap, gauge_most)?;
         let gauging = Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most);
         let across = Across::new(&slope.laying, low.u, high.u);
         let courses = courses(slope, &moves, &gauging, &across);
@@ -216,6 +218,20 @@ fn gauge_most(laying: &Laying, headlap: Length) -> Length {
     let by_headlap = laying.covering.gauge_for(headlap);
     let others = [laying.covering.gauge_most.as_ref().map(|figure| figure.value), laying.gauge];
     others.into_iter().flatten().fold(by_headlap, |least, gauge| if gauge < least { gauge } else { least })
+}
+
+/// A fault if the headlap that is needed, most likely by a rule, takes up the whole unit.
+fn leaves_a_gauge(slope: &Slope, headlap: &HeadlapNeed, gauge_most: Length) -> Result<()> {
+    let least = m(limit::gauge.least);
+    if gauge_most.m() >= least.m() - 1e-9 {
+        return Ok(());
+    }
+    let covering = &slope.laying.covering;
+    let problem = format!("needs a headlap of {}, which leaves no gauge", millimetres(headlap.needed));
+    let fault = Fault::new(FaultKind::HeadlapTooLarge, problem)
+        .given(format!("{}, {} long", covering.name, millimetres(covering.length.value)))
+        .allowed(format!("a headlap of up to {}", millimetres(covering.headlap_for(least))));
+    Err(fault.at("covering").at(format!("slope '{}'", slope.name)).into())
 }
 
 /// The courses from the eaves up. An under-eaves course lies under the first course at the lowest eaves, and another

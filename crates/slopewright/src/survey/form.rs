@@ -42,7 +42,7 @@ impl Reading {
     /// The slopes of a form.
     pub(super) fn form<'a>(&mut self, form: &'a FormDocument) -> Vec<FormSlope<'a>> {
         self.unknown(FormDocument::FIELDS, &form.unknown);
-        let _ = self.needed("form", &form.form, "gable, hipped or lean-to");
+        self.must_be_there("form", &form.form, "gable, hipped or lean-to");
         let which = self.choice("form", &form.form, FORMS, FaultKind::FormUnknown);
         let length = self.needed_length("length", &form.length, &limit::slope_length);
         let span = self.needed_length("span", &form.span, &limit::slope_length);
@@ -63,10 +63,14 @@ impl Reading {
                 [("hips", form.hips.is_absent()), ("hip_pitch", form.hip_pitch.is_absent())]
             {
                 if !is_absent {
-                    self.fault(Fault::new(
-                        FaultKind::FieldNotForShape,
-                        format!("has '{field}', which only a hipped form takes"),
-                    ));
+                    self.fault(
+                        Fault::new(
+                            FaultKind::FieldNotForShape,
+                            format!("has '{field}', which only a hipped form takes"),
+                        )
+                        .allowed("length, span, pitch")
+                        .advice("take the field out, or make the form \"hipped\""),
+                    );
                 }
             }
         }

@@ -43,6 +43,6 @@ pub use document::{
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
 pub use joint::{EdgeRef, Joint};
 pub use roof::{
-    BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
+    BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
     UnderlayChoice,
 };
