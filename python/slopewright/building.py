@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from slopewright._native import Survey, TakeOff
+
+# Reading files and JSON is imported where it is used: most of the time that `import slopewright` takes would go there.
+if TYPE_CHECKING:
+    from pathlib import Path
 
 Point = tuple[float, float]
 
@@ -21,6 +23,8 @@ def read_survey(path: str | Path) -> Survey:
         SurveyError: The text is not TOML, or not JSON.
 
     """
+    from pathlib import Path  # noqa: PLC0415
+
     path = Path(path)
     text = path.read_text(encoding="utf-8")
     return Survey.from_json(text) if path.suffix.lower() == ".json" else Survey.from_toml(text)
@@ -380,6 +384,8 @@ class Roof:
 
     def survey(self) -> Survey:
         """Return the survey document built so far."""
+        import json  # noqa: PLC0415
+
         document = dict(self._document)
         if self._slopes:
             document["slope"] = self._slopes
