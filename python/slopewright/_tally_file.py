@@ -13,15 +13,22 @@ from __future__ import annotations
 import contextlib
 import glob
 import os
+import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from pathlib import Path
 
-try:
-    import fcntl
-except ImportError:  # Windows
-    fcntl = None  # type: ignore[assignment]
+if sys.platform == "win32":
     import msvcrt
+
+    def _wait_for(lock: int) -> None:
+        msvcrt.locking(lock, msvcrt.LK_LOCK, 1)
+else:
+    import fcntl
+
+    def _wait_for(lock: int) -> None:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+
 
 __all__ = ["add_line", "read_text", "replace_text", "update_text"]
 
@@ -29,8 +36,10 @@ _BINARY = getattr(os, "O_BINARY", 0)
 
 
 def read_text(path: str | os.PathLike[str]) -> str:
-    """The text of a tally; empty if there is no file yet. Bytes that are no text are shown as U+FFFD, so that one
-    damaged line does not hide the others."""
+    """Return the text of a tally; empty if there is no file yet.
+
+    Bytes that are no text are shown as U+FFFD, so that one damaged line does not hide the others.
+    """
     try:
         return Path(path).read_bytes().decode("utf-8", errors="replace")
     except FileNotFoundError:
@@ -38,7 +47,7 @@ def read_text(path: str | os.PathLike[str]) -> str:
 
 
 def add_line(path: str | os.PathLike[str], line: str) -> None:
-    """Adds one line to a tally, and returns when it is on the disk.
+    """Add one line to a tally, and returns when it is on the disk.
 
     Raises ValueError if the line is empty or is more than one line, and OSError if it could not be written; then the
     file is as it was.
@@ -74,14 +83,14 @@ def add_line(path: str | os.PathLike[str], line: str) -> None:
 
 
 def replace_text(path: str | os.PathLike[str], text: str) -> None:
-    """Puts a text in the place of a tally: whoever reads it meanwhile sees the old or the new, whole."""
+    """Put a text in the place of a tally: whoever reads it meanwhile sees the old or the new, whole."""
     path = Path(path)
     with _locked(path):
         _replace(path, text)
 
 
 def update_text(path: str | os.PathLike[str], change: Callable[[str], str]) -> str:
-    """Reads a tally, changes it and writes it back, with nobody else writing in between; returns the new text."""
+    """Read a tally, change it and write it back, with nobody else writing in between; return the new text."""
     path = Path(path)
     with _locked(path):
         text = change(read_text(path))
@@ -109,21 +118,18 @@ def _replace(path: Path, text: str) -> None:
 
 
 @contextlib.contextmanager
-def _locked(path: Path) -> Iterator[None]:
-    """Waits for the lock beside the tally. The system gives it back if the process dies."""
+def _locked(path: Path) -> Generator[None, None, None]:
+    """Wait for the lock beside the tally. The system gives it back if the process dies."""
     file = os.open(path.with_name(f".{path.name}.lock"), os.O_RDWR | os.O_CREAT | _BINARY, 0o644)
     try:
-        if fcntl is not None:
-            fcntl.flock(file, fcntl.LOCK_EX)
-        else:
-            msvcrt.locking(file, msvcrt.LK_LOCK, 1)
+        _wait_for(file)
         yield
     finally:
         os.close(file)
 
 
 def _sync_folder(folder: Path) -> None:
-    """Makes a new name in a folder last, where the system can."""
+    """Make a new name in a folder last, where the system can."""
     if os.name != "posix":
         return
     file = os.open(folder, os.O_RDONLY)

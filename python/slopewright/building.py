@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from slopewright._native import Survey, TakeOff
+
+# Reading files and JSON is imported where it is used: most of the time that `import slopewright` takes would go there.
+if TYPE_CHECKING:
+    from pathlib import Path
 
 Point = tuple[float, float]
 
@@ -21,6 +23,8 @@ def read_survey(path: str | Path) -> Survey:
         SurveyError: The text is not TOML, or not JSON.
 
     """
+    from pathlib import Path  # noqa: PLC0415
+
     path = Path(path)
     text = path.read_text(encoding="utf-8")
     return Survey.from_json(text) if path.suffix.lower() == ".json" else Survey.from_toml(text)
@@ -42,7 +46,7 @@ def _corners(corners_m: Sequence[Point]) -> list[list[str | None]]:
     return [[_m(right), _m(up)] for right, up in corners_m]
 
 
-def _given(**fields: Any) -> dict[str, Any]:
+def _given(**fields: object) -> dict[str, Any]:
     """Return the fields that are given."""
     return {name: value for name, value in fields.items() if value is not None}
 
@@ -188,7 +192,9 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg))
+        fields = _given(
+            name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg)
+        )
         return self._slope(fields, edges, openings)
 
     def trapezoid(
@@ -371,11 +377,15 @@ class Roof:
             openings: Openings by side: front.
 
         """
-        fields = _given(name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg))
+        fields = _given(
+            name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg)
+        )
         return self._form(fields, openings)
 
     def survey(self) -> Survey:
         """Return the survey document built so far."""
+        import json  # noqa: PLC0415
+
         document = dict(self._document)
         if self._slopes:
             document["slope"] = self._slopes

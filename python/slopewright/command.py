@@ -33,7 +33,9 @@ def main(argv: Sequence[str] | None = None) -> int:
         print(f"{arguments.survey}: {error}", file=sys.stderr)
         return FAULTS
     except UnicodeDecodeError as error:
-        print(f"{arguments.survey}: is not UTF-8 text ({error.reason} at byte {error.start})", file=sys.stderr)
+        print(
+            f"{arguments.survey}: is not UTF-8 text ({error.reason} at byte {error.start})", file=sys.stderr
+        )
         return FILES
     except OSError as error:
         print(f"{error.filename or arguments.survey}: {error.strerror}", file=sys.stderr)
@@ -59,13 +61,21 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     takeoff.add_argument("survey", type=Path, help="the survey, a .toml or .json file")
-    takeoff.add_argument("--why", action="store_true", help="print the working under every figure, and how each slope is set out")
+    takeoff.add_argument(
+        "--why",
+        action="store_true",
+        help="print the working under every figure, and how each slope is set out",
+    )
     takeoff.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
-    takeoff.add_argument("--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each")
+    takeoff.add_argument(
+        "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
+    )
     takeoff.add_argument("--quiet", action="store_true", help="print nothing but errors")
     takeoff.set_defaults(act=_takeoff)
 
-    check = acts.add_parser("check", help="look for faults in a survey", description="Read a survey and report every fault.")
+    check = acts.add_parser(
+        "check", help="look for faults in a survey", description="Read a survey and report every fault."
+    )
     check.add_argument("survey", type=Path, help="the survey, a .toml or .json file")
     check.set_defaults(act=_check)
 
@@ -137,7 +147,7 @@ def _block(title: str, lines: Sequence[Line], *, why: bool) -> Iterable[str]:
 
 
 def _shown(value: float | int | None, form: str) -> str:
-    width = int(form.split(".")[0].rstrip("df"))
+    width = int(form.split(".", maxsplit=1)[0].rstrip("df"))
     return " " * width if value is None else format(value, form)
 
 

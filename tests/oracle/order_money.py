@@ -4,7 +4,8 @@ Run from the root of the repository:
 
     python tests/oracle/order_money.py
 
-Amounts are kept as exact fractions (a price for three has no end as a decimal) and rounded by decimal's quantize. Half of
+Amounts are kept as exact fractions (a price for three has no end as a decimal) and rounded by decimal's quantize.
+Half of
 the prices end in a way that makes ties at the half cent likely, since that is where the modes differ.
 """
 

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import shapely
-from shapely import affinity
+import tomllib
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
-
 from shapely_twin import Points, mitre_reaches
 
 RULES = Path(__file__).parents[2] / "crates" / "slopewright" / "data" / "rules"
@@ -106,7 +104,10 @@ def random_slope(seed: int) -> Slope:
         "slope": [slope],
     }
     laps, lap = _underlay_laps(pitch, is_supported)
-    past = [max(by, 0.0) if role in ("eaves", "verge") else laps[role] for role, by in zip(roles, moves, strict=True)]
+    past = [
+        max(by, 0.0) if role in ("eaves", "verge") else laps[role]
+        for role, by in zip(roles, moves, strict=True)
+    ]
     return Slope(
         document,
         corners,
@@ -221,7 +222,9 @@ def _role(rng: np.random.Generator, a: tuple[float, float], b: tuple[float, floa
     return str(rng.choice(["verge", "hip", "valley", "side-abutment"]))
 
 
-def _edges(rng: np.random.Generator, roles: list[str], pitch: float) -> tuple[list[dict[str, str]], list[float]]:
+def _edges(
+    rng: np.random.Generator, roles: list[str], pitch: float
+) -> tuple[list[dict[str, str]], list[float]]:
     """Edges for the document, and how far the covering reaches past each: stated, or by the published figure."""
     figures = tomllib.loads((RULES / "edges.toml").read_text())["edges"][0]
     channel = _figure(_step(figures["steps"], pitch)["valley-channel"])
@@ -289,21 +292,27 @@ def _openings(
         clearance = float(np.round(rng.choice([0.0, 0.02, 0.1, 0.25]) * rng.uniform(0.5, 1.0), 3))
         if rng.random() < 0.6:
             ring = [(u, v), (u + width, v), (u + width, v + height), (u, v + height)]
-            sides = {name: clearance for name in ("below", "above", "beside")}
+            sides = dict.fromkeys(("below", "above", "beside"), clearance)
             if rng.random() < 0.3:
                 sides = {name: float(np.round(rng.uniform(0.0, 0.2), 3)) for name in sides}
             document = {"from_left": f"{u!r} m", "from_eaves": f"{v!r} m", "width": f"{width!r} m"}
             document["height"] = f"{height!r} m"
             document |= {f"clearance_{name}": f"{by!r} m" for name, by in sides.items()}
             hole = shapely.box(
-                u - sides["beside"], v - sides["below"], u + width + sides["beside"], v + height + sides["above"]
+                u - sides["beside"],
+                v - sides["below"],
+                u + width + sides["beside"],
+                v + height + sides["above"],
             )
         else:
             shape = SHAPES[int(rng.integers(0, len(SHAPES)))]
             ring = [(u + x * width, v + y * height) for x, y in shape]
             if mitre_reaches(ring, [1.0] * len(ring)) > 3.9:
                 continue
-            document = {"points": [[f"{x!r} m", f"{y!r} m"] for x, y in ring], "clearance": f"{clearance!r} m"}
+            document = {
+                "points": [[f"{x!r} m", f"{y!r} m"] for x, y in ring],
+                "clearance": f"{clearance!r} m",
+            }
             hole = shapely.buffer(Polygon(ring), clearance, join_style="mitre", mitre_limit=4.0)
         opening = Polygon(ring)
         inside = outline.covers(opening) or shapely.difference(opening, outline).area < 1e-12

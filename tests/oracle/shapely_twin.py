@@ -83,7 +83,7 @@ def moved_convex(corners: Points, moves: list[float]) -> BaseGeometry:
 
 
 def mitre_reaches(corners: Points, moves: list[float]) -> float:
-    """The farthest that a corner of a moved outline lies from its old place, in units of the larger move of its edges."""
+    """How far a corner of a moved outline lies at most from its old place, in units of its edges' larger move."""
     worst = 0.0
     edges = _edges(corners)
     for at, (a, b) in enumerate(edges):
@@ -132,7 +132,9 @@ def shadow_of_band(region: BaseGeometry, low: float, high: float) -> list[Interv
 def length_on_uprights(region: BaseGeometry, places: np.ndarray) -> float:
     """The length inside the region of lines that run up the slope at these places."""
     _, low, _, high = region.bounds
-    ends = np.stack([np.column_stack([places, np.full(places.size, v)]) for v in (low - 1.0, high + 1.0)], axis=1)
+    ends = np.stack(
+        [np.column_stack([places, np.full(places.size, v)]) for v in (low - 1.0, high + 1.0)], axis=1
+    )
     return float(shapely.length(shapely.intersection(region, shapely.linestrings(ends))).sum())
 
 

@@ -8,16 +8,16 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Callable, Iterator
+from itertools import pairwise
 
 import numpy as np
 import pytest
 import shapely
 import shapely_twin as twin
+import slopewright as sw
 from random_slopes import Slope, random_slope
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
-
-import slopewright as sw
 
 SLOPES = 2000 if os.environ.get("SLOPEWRIGHT_FULL") == "1" else 250
 BLOCK = 50
@@ -82,7 +82,11 @@ def test_covered_regions(taken_off):
         apart = all(outline.contains_properly(hole) for hole in slope.cleared) and all(
             one.disjoint(other) for at, one in enumerate(slope.cleared) for other in slope.cleared[:at]
         )
-        is_whole = len(outline.exterior.coords) == len(slope.corners) + 1 if outline.geom_type == "Polygon" else False
+        is_whole = (
+            len(outline.exterior.coords) == len(slope.corners) + 1
+            if outline.geom_type == "Polygon"
+            else False
+        )
         # Where edges or openings run into each other, the region is cut on a grid of 0.1 mm.
         tolerance = 1e-6 if apart and is_whole else twin.grid_tolerance(found, expected)
         exact += tolerance == 1e-6
@@ -126,10 +130,16 @@ def test_eaves_have_their_courses(taken_off):
         assert len(used) == len(under), (seed, under, expected)
         for low, (left, right) in under:
             lengths = [(start, end) for level, start, end in expected if abs(level - low) < 1e-3]
-            lengths = [(max(start, left), min(end, right)) for start, end in lengths if end > left and start < right]
+            lengths = [
+                (max(start, left), min(end, right)) for start, end in lengths if end > left and start < right
+            ]
             covered = shapely.union_all([shapely.box(start, 0.0, end, 1.0) for start, end in lengths]).area
             # Gaps of less than a unit are bridged, no others.
-            assert right - left - covered < layout.cover_width_mm / 1000.0 * len(lengths), (seed, under, expected)
+            assert right - left - covered < layout.cover_width_mm / 1000.0 * len(lengths), (
+                seed,
+                under,
+                expected,
+            )
         seen += len(under) > 1
     assert seen > 0
 
@@ -181,10 +191,12 @@ def test_batten_lines(taken_off):
         for hanging in lines - tails[0]:
             wanted = tails + hanging
             wanted = wanted[(wanted > low) & (wanted < high)]
-            fits.append(bool(np.all(np.abs(wanted[:, None] - lines).min(axis=1) < 1.01)) if wanted.size else True)
+            fits.append(
+                bool(np.all(np.abs(wanted[:, None] - lines).min(axis=1) < 1.01)) if wanted.size else True
+            )
         assert any(fits), (seed, lines, tails)
         ordered = sorted(rows, key=lambda row: row["at_mm"])
-        for one, other in zip(ordered, ordered[1:], strict=False):
+        for one, other in pairwise(ordered):
             near = other["at_mm"] - one["at_mm"] < 0.99
             overlap = min(one["to_mm"], other["to_mm"]) - max(one["from_mm"], other["from_mm"])
             assert not (near and overlap > 0.2), (seed, one, other)
@@ -193,7 +205,9 @@ def test_batten_lines(taken_off):
 def stretches_under(layout: sw.SlopeLayout, v: float) -> list[tuple[float, float]]:
     """The stretches of the under-eaves courses of which a unit may hang on a line."""
     courses = zip(layout.course_cells_m, layout.course_stretches_m, strict=True)
-    return [stretch for (_, kind, low, *_), stretch in courses if kind == "under-eaves" and low < v < low + 0.6]
+    return [
+        stretch for (_, kind, low, *_), stretch in courses if kind == "under-eaves" and low < v < low + 0.6
+    ]
 
 
 def clipped(intervals: list[tuple[float, float]], to: tuple[float, float]) -> list[tuple[float, float]]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-
 import slopewright as sw
 
 PLAIN = "plain-tile-265x165"
@@ -45,7 +44,9 @@ def test_batten_twice_where_an_under_eaves_course_has_the_line_of_a_field_course
     assert line == pytest.approx(5.8 if rows[0]["at_mm"] > 250 else 5.0)
 
 
-@pytest.mark.parametrize(("text", "millimetres"), [("5e-05 m", 0.05), ("1.25E1 mm", 12.5), ("-2e+0 m", -2000)])
+@pytest.mark.parametrize(
+    ("text", "millimetres"), [("5e-05 m", 0.05), ("1.25E1 mm", 12.5), ("-2e+0 m", -2000)]
+)
 def test_number_with_a_power_of_ten(text, millimetres):
     """Programs write small numbers so; the power was taken for a unit."""
     assert sw.length_mm(text) == pytest.approx(millimetres, abs=1e-12)
@@ -55,5 +56,7 @@ def test_coordinates_as_numpy_has_them():
     """Numbers of numpy came out with the name of their type."""
     np = pytest.importorskip("numpy")
     corners = np.array([(1e-17, 0), (4, 0), (4, 3), (0, 3)])
-    area = sw.Roof(covering=PLAIN).outline("flat", corners_m=corners, pitch_deg=np.float64(45), edges=flush(4))
+    area = sw.Roof(covering=PLAIN).outline(
+        "flat", corners_m=corners, pitch_deg=np.float64(45), edges=flush(4)
+    )
     assert area.take_off().slopes[0].covered_area_m2 == pytest.approx(12.0)

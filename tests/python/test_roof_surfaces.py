@@ -9,15 +9,15 @@ import numpy as np
 import pytest
 import roof_surfaces
 import shapely_twin as twin
-from shapely.geometry import Polygon
-
 import slopewright as sw
+from shapely.geometry import Polygon
 
 PLACE = roof_surfaces.folder()
 SURFACES = list(roof_surfaces.slopes(PLACE)) if PLACE else []
 
 pytestmark = pytest.mark.skipif(
-    PLACE is None, reason="the shared data is not here: set SLOPEWRIGHT_SHARED_DATA to the folder that has cityjson/"
+    PLACE is None,
+    reason="the shared data is not here: set SLOPEWRIGHT_SHARED_DATA to the folder that has cityjson/",
 )
 
 

@@ -3,6 +3,7 @@
 use pyo3::create_exception;
 use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
+use pyo3::types::PyTuple;
 use slopewright::error::Room;
 
 create_exception!(
@@ -26,8 +27,8 @@ create_exception!(slopewright, OrderError, SlopewrightError, "An order has fault
 create_exception!(slopewright, OutputError, SlopewrightError, "A result cannot be written.");
 
 /// One thing that is wrong with an input.
-#[pyclass(frozen, module = "slopewright", eq, get_all)]
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[pyclass(frozen, module = "slopewright", eq, hash, get_all)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(crate) struct Fault {
     /// The kind, a stable code such as `opening-outside`.
     kind: String,
@@ -41,6 +42,7 @@ pub(crate) struct Fault {
     allowed: String,
     /// What to do.
     advice: String,
+    /// All of it in a sentence, as `str` gives it.
     text: String,
 }
 
@@ -83,11 +85,16 @@ pub(crate) fn raise(py: Python<'_>, error: slopewright::Error) -> PyErr {
         Room::Output => OutputError::new_err(message),
         _ => SlopewrightError::new_err(message),
     };
-    let faults: Vec<Fault> = error.faults().map(Fault::from).collect();
-    match raised.value(py).setattr("faults", faults) {
+    let faults = PyTuple::new(py, error.faults().map(Fault::from).collect::<Vec<_>>());
+    match faults.and_then(|faults| raised.value(py).setattr("faults", faults)) {
         Ok(()) => raised,
         Err(other) => other,
     }
+}
+
+/// Gives every exception the attribute `faults`, empty for those that nobody filled.
+pub(crate) fn add_faults(py: Python<'_>) -> PyResult<()> {
+    py.get_type::<SlopewrightError>().setattr("faults", PyTuple::empty(py))
 }
 
 /// Every kind of fault: its code, the exception raised for it, and what it means.

@@ -33,6 +33,7 @@ mod _native {
 
     #[pymodule_init]
     fn init(module: &Bound<'_, PyModule>) -> PyResult<()> {
+        super::error::add_faults(module.py())?;
         module.add("__version__", slopewright::VERSION)
     }
 }

@@ -3,8 +3,8 @@
 use pyo3::prelude::*;
 
 /// One step of the working: the formula, the numbers put in, the result, the rule and its source.
-#[pyclass(frozen, module = "slopewright", eq, get_all)]
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[pyclass(frozen, module = "slopewright", eq, hash, get_all)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(crate) struct Working {
     /// What is worked out.
     what: String,
@@ -18,6 +18,7 @@ pub(crate) struct Working {
     rule: String,
     /// Where the rule or the figures come from.
     source: String,
+    /// All of it in a sentence, as `str` gives it.
     text: String,
 }
 
@@ -101,8 +102,8 @@ impl From<&slopewright::takeoff::Line> for Line {
 }
 
 /// Something that the reader of a result must know.
-#[pyclass(frozen, module = "slopewright", eq, get_all)]
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[pyclass(frozen, module = "slopewright", eq, hash, get_all)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub(crate) struct Finding {
     /// How much it weighs: caution or departure.
     severity: String,
@@ -114,6 +115,7 @@ pub(crate) struct Finding {
     rule: String,
     /// Where the rule comes from.
     source: String,
+    /// All of it in a sentence, as `str` gives it.
     text: String,
 }
 

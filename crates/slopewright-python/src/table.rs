@@ -129,6 +129,7 @@ impl Table {
     }
 
     /// The rows as a list of dictionaries.
+    #[pyo3(signature = () -> "list[dict[str, str | int | float | None]]")]
     fn records<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
         let rows = PyList::empty(py);
         for row in 0..self.core.rows() {
@@ -166,7 +167,8 @@ impl Table {
         self.html()
     }
 
-    #[pyo3(signature = (requested_schema = None))]
+    /// The table as an Arrow stream in a capsule, for whatever reads those.
+    #[pyo3(signature = (requested_schema: "object | None" = None) -> "object")]
     fn __arrow_c_stream__<'py>(
         &self,
         py: Python<'py>,

@@ -96,7 +96,8 @@ impl TakeOff {
         Table::from(CoreTable::lines(&self.core.lines())).html()
     }
 
-    #[pyo3(signature = (requested_schema = None))]
+    /// The lines as an Arrow stream in a capsule, for whatever reads those.
+    #[pyo3(signature = (requested_schema: "object | None" = None) -> "object")]
     fn __arrow_c_stream__<'py>(
         &self,
         py: Python<'py>,

@@ -1,0 +1,143 @@
+"""Every signature used once, for the type checkers: they read it in strict mode, and a test runs it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import slopewright as sw
+from slopewright.building import Point
+
+
+def build(corners: Sequence[Point]) -> sw.Roof:
+    edge: sw.Edge = sw.Edge(role="eaves", overhang_mm=50.0, clearance_mm=None)
+    rectangle = sw.Opening(
+        from_left_m=1.0, from_eaves_m=1, width_mm=780, height_mm=1180.0, clearance_mm=30, name="light"
+    )
+    outline = sw.Opening(corners_m=[(3.0, 1.0), (3.6, 1.0), (3.3, 1.5)])
+    roof = sw.Roof(
+        covering="plain-tile-265x165",
+        name="typed",
+        headlap_mm=65,
+        gauge_mm=100.0,
+        joint_mm=0,
+        bond="half",
+        start="left",
+        rafter_spacing_mm=400,
+        underlay="membrane-1x50",
+        exposure="moderate",
+    )
+    roof = roof.rectangle(
+        "a", eaves_m=6, rafter_m=4, pitch_deg=40, edges={"eaves": edge}, openings=[rectangle, outline]
+    )
+    roof = roof.trapezoid(
+        "b", eaves_m=6, ridge_m=2, rafter_m=4, pitch_deg=40, offset_m=1.0, edges=None, openings=()
+    )
+    roof = roof.hip_end("c", eaves_m=6, rafter_m=4, pitch_deg=40, offset_m=None, edges={}, openings=())
+    roof = roof.outline("d", corners_m=corners, pitch_deg=40, in_plan=True, edges={"1": edge}, openings=())
+    roof = roof.gable("e", length_m=8, span_m=6, pitch_deg=40, openings={"front": [rectangle]})
+    roof = roof.hipped("f", length_m=8, span_m=6, pitch_deg=40, hip_pitch_deg=45, hips="both", openings=None)
+    return roof.lean_to("g", length_m=4, span_m=2, pitch_deg=30, openings=None)
+
+
+def survey(roof: sw.Roof, folder: Path) -> sw.Survey:
+    made: sw.Survey = roof.survey()
+    made.check()
+    texts: tuple[str, str, str] = (made.to_json(), made.to_toml(), sw.Survey.schema())
+    path = folder / "typed.toml"
+    path.write_text(texts[1], encoding="utf-8")
+    same: bool = sw.read_survey(path) == sw.read_survey(str(path)) == sw.Survey.from_json(texts[0])
+    assert same
+    return sw.Survey.from_toml(texts[1])
+
+
+def results(take_off: sw.TakeOff) -> list[str | int | float | None]:
+    values: list[str | int | float | None] = [take_off.name, take_off.to_json(), sw.TakeOff.schema()]
+    lines: list[sw.Line] = take_off.lines
+    for line in lines:
+        working: sw.Working = line.working
+        values += [
+            line.slope,
+            line.part,
+            line.item,
+            line.format,
+            line.count,
+            line.length_m,
+            line.area_m2,
+            line.mass_kg,
+        ]
+        values += [
+            working.what,
+            working.formula,
+            working.numbers,
+            working.result,
+            working.rule,
+            working.source,
+        ]
+        values += [working.text]
+    findings: list[sw.Finding] = take_off.findings
+    for finding in findings:
+        values += [
+            finding.severity,
+            finding.place,
+            finding.message,
+            finding.rule,
+            finding.source,
+            finding.text,
+        ]
+    layouts: list[sw.SlopeLayout] = take_off.slopes
+    for layout in layouts:
+        values += [layout.slope, layout.pitch_deg, layout.covering, layout.gauge_mm, layout.headlap_mm]
+        values += [layout.cover_width_mm, layout.covered_area_m2, *(step.what for step in layout.working)]
+        values += [u for ring in layout.covered_rings_m for u, _ in ring]
+        for (number, kind, low, high, origin, width), stretch in zip(
+            layout.course_cells_m, layout.course_stretches_m, strict=True
+        ):
+            values += [number, kind, low, high, origin, width, *(stretch or ())]
+    return values
+
+
+def tables(take_off: sw.TakeOff) -> int:
+    table: sw.Table = take_off.table("courses")
+    names: list[str] = table.column_names
+    meanings: dict[str, str] = table.meanings
+    records: list[dict[str, str | int | float | None]] = table.records()
+    stream: object = table.__arrow_c_stream__(None) or take_off.__arrow_c_stream__(requested_schema=None)
+    texts: list[str] = [table.name, table.to_csv(), repr(stream), *names, *meanings]
+    assert texts
+    assert take_off.table(name="lines").name == take_off.table().name
+    return len(table) + len(records)
+
+
+def faults() -> tuple[sw.Fault, ...]:
+    try:
+        sw.length_mm("4150")
+    except sw.QuantityError as error:
+        base: sw.SlopewrightError = error
+        for fault in base.faults:
+            texts: list[str] = [
+                fault.kind,
+                fault.place,
+                fault.problem,
+                fault.given,
+                fault.allowed,
+                fault.advice,
+            ]
+            assert [*texts, fault.text]
+        return error.faults
+    return ()
+
+
+def rest() -> float:
+    kinds: list[tuple[str, str, str]] = sw.fault_kinds()
+    keys: list[tuple[str, str]] = sw.covering_keys()
+    errors: list[type[sw.SlopewrightError]] = [
+        sw.CatalogueError,
+        sw.SurveyError,
+        sw.SetOutError,
+        sw.StockError,
+    ]
+    errors += [sw.SalvageError, sw.OrderError, sw.OutputError]
+    version: str = sw.__version__
+    assert all((kinds, keys, errors, version))
+    return sw.length_mm(text="1 m") + sw.pitch_deg(text="40 deg")
