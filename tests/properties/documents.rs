@@ -85,8 +85,9 @@ proptest! {
     ) {
         let mut text: Vec<char> = DEMO.chars().collect();
         for (at, kind, sign) in slips {
-            let at = at % text.len();
+            let at = at % text.len().max(1);
             match kind {
+                _ if text.is_empty() => text.push(sign),
                 0 => { text.remove(at); }
                 1 => text.insert(at, sign),
                 2 => text[at] = sign,

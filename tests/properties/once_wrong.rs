@@ -94,3 +94,24 @@ fn a_sliver_turned_inside_out_by_its_clearance() {
                 edges.3.clearance = \"72 mm\"";
     assert_eq!(kinds(text), [FaultKind::NothingToCover]);
 }
+
+/// A cut of exactly one hundredth of a unit was laid or not by where the slope lay: 3 mm of 300 mm.
+#[test]
+fn a_cut_of_one_hundredth() {
+    let counts = |left: i64| {
+        let [right, opening] = [left + 7150, left + 1503];
+        let text = format!(
+            "slopewright = 1\ncovering = {{ format = \"interlocking-420x330\", bond = \"straight\" }}\n[[slope]]\n\
+             shape = \"outline\"\npitch = \"30 deg\"\nedges = {{ 2.clearance = \"0 mm\", 4.clearance = \"0 mm\" }}\n\
+             points = [[\"{left} mm\", \"0 m\"], [\"{right} mm\", \"0 m\"], [\"{right} mm\", \"4 m\"], \
+             [\"{left} mm\", \"4 m\"]]\n\
+             opening = [{{ from_left = \"{opening} mm\", from_eaves = \"1 m\", width = \"1197 mm\", height = \"1 m\" }}]",
+        );
+        let take_off = TakeOff::of(&SurveyDocument::from_toml(&text).unwrap().check().unwrap()).unwrap();
+        (take_off.slopes[0].units.whole, take_off.slopes[0].units.cut)
+    };
+    let here = counts(0);
+    for left in [-7000, 1, 35_608, 123_457, 400_001] {
+        assert_eq!(counts(left), here, "{left}");
+    }
+}

@@ -5,6 +5,7 @@ use core::fmt::Write as _;
 
 use proptest::prelude::*;
 use slopewright::setout::Layout;
+use slopewright::setout::cells::{LAID_OVER, Run, Sweep, WHOLE_FROM};
 use slopewright::{SurveyDocument, TakeOff};
 
 /// A place on the slope in millimetres: to the right, and up.
@@ -149,6 +150,20 @@ impl Sketch {
 /// The layout of the one slope.
 pub(crate) fn layout(take_off: &TakeOff) -> &Layout {
     &take_off.slopes[0].layout
+}
+
+/// Whether no cell lies so near a limit that a move of its boundary by the grid's 0.1 mm takes it over. Where openings
+/// meet one another or the outline the region lies on the grid, which a mirror or another opening may round otherwise.
+pub(crate) fn is_clear_cut(take_off: &TakeOff) -> bool {
+    let slope = &take_off.slopes[0];
+    let is_on_grid = slope.layout.covered.rings().len() != 1 + slope.slope.openings.len();
+    let mut sweep = Sweep::new(&slope.layout.covered);
+    let is_doubtful = |run: &Run| {
+        let share = run.share;
+        (share - LAID_OVER).abs() < 3e-3 || (1.0 - 3e-3..WHOLE_FROM).contains(&share)
+    };
+    !is_on_grid
+        || !slope.layout.courses.iter().any(|course| sweep.course(course.band).iter().any(is_doubtful))
 }
 
 fn four_sided(eaves: i64, top: i64, rafter: i64, offset: i64) -> Vec<Place> {
