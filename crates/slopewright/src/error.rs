@@ -235,6 +235,8 @@ fault_kinds! {
     TallyTorn "tally-torn" Salvage "write that count again as a new line";
     /// Lines of a tally contradict one another.
     TallyConflict "tally-conflict" Salvage "give one of the lines an id of its own";
+    /// A salvage document, or a part of it, cannot be read.
+    SalvageUnreadable "salvage-unreadable" Salvage "mend the part that is named; texts stand between double quotes";
     /// Something is wanted that has no price.
     PriceMissing "price-missing" Order "add it to the price list under the same name";
     /// A price list cannot be read.
@@ -251,6 +253,8 @@ fault_kinds! {
     SpareImpossible "spare-impossible" Order "state a lower breakage or a lower sureness";
     /// One unit is heavier than a lift may carry.
     LiftTooSmall "lift-too-small" Order "state what the lift may carry, or the mass of one unit, again";
+    /// An order document, or a part of it, cannot be read.
+    OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
 }
 
 impl fmt::Display for FaultKind {

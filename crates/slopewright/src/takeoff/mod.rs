@@ -22,6 +22,7 @@ mod battens;
 mod findings;
 mod fixings;
 mod lines;
+mod needs;
 mod totals;
 mod underlay;
 mod units;
