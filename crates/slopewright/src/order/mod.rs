@@ -22,6 +22,8 @@ pub use lines::{Order, OrderLine, order, order_range};
 pub use load::{SlopeLoad, loads};
 pub use materials::materials;
 pub use prices::{PriceList, PriceRow};
+/// The decimal number of prices, amounts and masses.
+pub use rust_decimal::Decimal;
 pub use second_delivery::{DeliveryChoice, SecondDelivery};
 pub use spare::{Spare, chance_short};
 pub use terms::{CountOn, ItemSpare, Terms, Wanted};

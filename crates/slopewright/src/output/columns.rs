@@ -134,6 +134,9 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("new_kg_per_m2", "mass of the new covering for each square metre"),
     ("change_kg", "new less old, over the area"),
     ("change_percent", "new less old, over old"),
+    ("day", "day of the count, as its lines have it"),
+    ("sound_count", "old units that are fit to be laid again"),
+    ("doubtful_count", "old units to be looked at again"),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -370,7 +373,10 @@ mod tests {
         let mass = Some((crate::quantity::kg_per_m2(60.0), "as stated".to_owned()));
         let heavy = crate::survey::OldCovering { mass, ..take_off.old_covering.clone() };
         let heavy = TakeOff { old_covering: heavy, ..take_off.clone() };
+        let line = r#"{"id":"a","unit":"old whole","grade":"sound","count":40,"time":"2024-05-02"}"#;
+        let days = crate::salvage::Tally::read(line).unwrap().by_day().unwrap();
         let mut tables = Table::salvage(&salvaged);
+        tables.push(Table::tally(&days));
         tables.extend(Table::order(&made));
         tables.push(Table::load(&crate::order::loads(&heavy, crate::rules::Rules::standard())));
         tables

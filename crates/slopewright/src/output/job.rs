@@ -63,9 +63,7 @@ impl JobDocument {
     /// # Errors
     /// If it cannot be written; no input is known to cause that.
     pub fn to_json(&self) -> Result<String> {
-        serde_json::to_string_pretty(self).map_err(|error| {
-            Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")).into()
-        })
+        to_json(self)
     }
 
     /// The JSON schema of the document.
@@ -73,4 +71,14 @@ impl JobDocument {
     pub fn schema() -> serde_json::Value {
         schemars::schema_for!(Self).to_value()
     }
+}
+
+/// A result as JSON, on several lines.
+///
+/// # Errors
+/// If it cannot be written; no input is known to cause that.
+pub fn to_json(result: &impl Serialize) -> Result<String> {
+    serde_json::to_string_pretty(result).map_err(|error| {
+        Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")).into()
+    })
 }

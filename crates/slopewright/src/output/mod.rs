@@ -12,4 +12,4 @@ mod salvage_tables;
 
 pub use columns::{COLUMNS, Column, Table, Values, meaning_of};
 pub use document::{RESULT_VERSION, TakeOffDocument};
-pub use job::{JOB_VERSION, JobDocument};
+pub use job::{JOB_VERSION, JobDocument, to_json};

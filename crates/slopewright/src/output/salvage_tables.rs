@@ -4,7 +4,7 @@ use super::Table;
 use super::columns::{count, figure, text};
 use crate::quantity::MassIn as _;
 use crate::reason::Working;
-use crate::salvage::{MetNeed, Salvaged, UnitKey};
+use crate::salvage::{DayCount, MetNeed, Salvaged, UnitKey};
 
 fn added(working: &[Working]) -> String {
     working.iter().map(Working::sum).collect::<Vec<_>>().join("; ")
@@ -151,6 +151,22 @@ impl Table {
                 count("freed_count", all().map(|of| Some(of.freed))),
                 count("bought_count", all().map(|of| Some(of.still_to_buy))),
                 count("left_count", all().map(|of| Some(of.left))),
+            ],
+        }
+    }
+
+    /// What a tally has counted, by day and unit.
+    #[must_use]
+    pub fn tally(days: &[DayCount]) -> Self {
+        let all = || days.iter();
+        Self {
+            name: "tally",
+            columns: vec![
+                text("day", all().map(|of| of.day.clone())),
+                text("unit", all().map(|of| unit(&of.unit))),
+                count("sound_count", all().map(|of| Some(of.sound))),
+                count("doubtful_count", all().map(|of| Some(of.doubtful))),
+                count("broken_count", all().map(|of| Some(of.broken))),
             ],
         }
     }
