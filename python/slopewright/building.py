@@ -178,7 +178,9 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg))
+        fields = _given(
+            name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg)
+        )
         return self._slope(fields, edges, openings)
 
     def trapezoid(
@@ -361,7 +363,9 @@ class Roof:
             openings: Openings by side: front.
 
         """
-        fields = _given(name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg))
+        fields = _given(
+            name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg)
+        )
         return self._form(fields, openings)
 
     def survey(self) -> Survey:

@@ -43,8 +43,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="slopewright",
-        description="Count what a roof needs: tiles or slates course by course, battens, underlay and nails, with "
-        "the reason for every figure; what old tiles cover of it; and what to buy.",
+        description="Count what a roof needs: tiles or slates course by course, battens, underlay and nails, "
+        "with the reason for every figure; what old tiles cover of it; and what to buy.",
         epilog=EXIT_CODES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -59,13 +59,21 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     takeoff.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml or .json file")
-    takeoff.add_argument("--why", action="store_true", help="print the working under every figure, and how each slope is set out")
+    takeoff.add_argument(
+        "--why",
+        action="store_true",
+        help="print the working under every figure, and how each slope is set out",
+    )
     takeoff.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
-    takeoff.add_argument("--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each")
+    takeoff.add_argument(
+        "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
+    )
     takeoff.add_argument("--quiet", action="store_true", help="print nothing but errors")
     takeoff.set_defaults(act=_takeoff)
 
-    check = acts.add_parser("check", help="look for faults in a survey", description="Read a survey and report every fault.")
+    check = acts.add_parser(
+        "check", help="look for faults in a survey", description="Read a survey and report every fault."
+    )
     check.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml or .json file")
     check.set_defaults(act=_check)
 
@@ -113,8 +121,8 @@ def _report(take_off: TakeOff, *, why: bool) -> Iterable[str]:
     yield from _block("The whole roof", [line for line in lines if not line.slope], why=why)
     for layout in take_off.slopes:
         title = (
-            f"{layout.slope}: {layout.covered_area_m2:.2f} m2 at {layout.pitch_deg:.1f} degrees, {layout.covering}, "
-            f"gauge {layout.gauge_mm:.1f} mm"
+            f"{layout.slope}: {layout.covered_area_m2:.2f} m2 at {layout.pitch_deg:.1f} degrees, "
+            f"{layout.covering}, gauge {layout.gauge_mm:.1f} mm"
         )
         yield from _block(title, [line for line in lines if line.slope == layout.slope], why=why)
         if why:
@@ -140,7 +148,7 @@ def _block(title: str, lines: Sequence[Line], *, why: bool) -> Iterable[str]:
 
 
 def _shown(value: float | int | None, form: str) -> str:
-    width = int(form.split(".")[0].rstrip("df"))
+    width = int(form.split(".", maxsplit=1)[0].rstrip("df"))
     return " " * width if value is None else format(value, form)
 
 

@@ -1,4 +1,4 @@
-"""The command `order`: from surveys through salvage to an order. Its first lines say whether there is enough."""
+"""The command `order`: from surveys through salvage to an order. Its first lines say if there is enough."""
 
 from __future__ import annotations
 
@@ -21,18 +21,31 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     order = acts.add_parser(
         "order",
         help="have we enough? what old tiles cover, what to buy, what it costs and weighs",
-        description="Read surveys, count what was salvaged against what the roofs need, and make up the order. The first "
-        "line says whether the old units are enough.",
+        description="Read surveys, count what was salvaged against what the roofs need, and make up the order. "
+        "The first line says whether the old units are enough.",
         epilog=epilog,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    order.add_argument("surveys", type=Path, nargs="+", metavar="survey", help="a survey, a .toml or .json file")
-    order.add_argument("--salvage", type=Path, metavar="FILE", help="what came off and who gets it, .toml or .json")
     order.add_argument(
-        "--tally", type=Path, action="append", default=[], metavar="FILE", help="a tally to add to what came off"
+        "surveys", type=Path, nargs="+", metavar="survey", help="a survey, a .toml or .json file"
     )
-    order.add_argument("--prices", type=Path, metavar="FILE", help="currency, terms and prices, .toml or .json")
-    order.add_argument("--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each")
+    order.add_argument(
+        "--salvage", type=Path, metavar="FILE", help="what came off and who gets it, .toml or .json"
+    )
+    order.add_argument(
+        "--tally",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="FILE",
+        help="a tally to add to what came off",
+    )
+    order.add_argument(
+        "--prices", type=Path, metavar="FILE", help="currency, terms and prices, .toml or .json"
+    )
+    order.add_argument(
+        "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
+    )
     order.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
     order.add_argument("--why", action="store_true", help="print the working under every figure")
     order.add_argument("--quiet", action="store_true", help="print nothing but errors")
@@ -151,8 +164,8 @@ def _ways_out(salvaged: Salvaged) -> Iterable[str]:
     yield from _title("If it cannot be bought: slopes to cover in something else")
     for row in rows:
         yield (
-            f"  {row['other_covering']}: {row['gone_count']} needed no more, {row['freed_count']} old ones freed, "
-            f"{row['bought_count']} still to buy, {row['left_count']} left over"
+            f"  {row['other_covering']}: {row['gone_count']} needed no more, "
+            f"{row['freed_count']} old ones freed, {row['bought_count']} still to buy, {row['left_count']} left over"
         )
 
 

@@ -16,8 +16,8 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     tally = acts.add_parser(
         "tally",
         help="keep the count of old units through the days of stripping",
-        description="Add counts to a tally, show what it holds, or put the tallies of two people together. A count that "
-        "is reported as added is on the disk.",
+        description="Add counts to a tally, show what it holds, or put the tallies of two people together. "
+        "A count that is reported as added is on the disk.",
         epilog=epilog,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -27,9 +27,13 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     add = what.add_parser("add", help="add a count")
     add.add_argument("unit", help='the unit by its format and kind: "plain-tile-265x165 whole"')
     add.add_argument("count", type=int, help="how many")
-    add.add_argument("--grade", choices=("sound", "doubtful", "broken"), default="sound", help="by default sound")
+    add.add_argument(
+        "--grade", choices=("sound", "doubtful", "broken"), default="sound", help="by default sound"
+    )
     add.add_argument("--who", default="", metavar="TEXT", help="who counted, or which stack")
-    add.add_argument("--corrects", metavar="ID", help="the count in whose place this one stands; 0 withdraws it")
+    add.add_argument(
+        "--corrects", metavar="ID", help="the count in whose place this one stands; 0 withdraws it"
+    )
     add.set_defaults(act=_add)
 
     show = what.add_parser("show", help="show what the tally holds")
@@ -37,7 +41,9 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     show.set_defaults(act=_show)
 
     merge = what.add_parser("merge", help="put the counts of other tallies into this one")
-    merge.add_argument("others", type=Path, nargs="+", metavar="other", help="another tally; it stays as it is")
+    merge.add_argument(
+        "others", type=Path, nargs="+", metavar="other", help="another tally; it stays as it is"
+    )
     merge.set_defaults(act=_merge)
 
 

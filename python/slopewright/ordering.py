@@ -1,4 +1,4 @@
-"""Orders in Python: currency, terms and prices from keyword arguments, and the order that follows from them."""
+"""Orders in Python: currency, terms and prices from keyword arguments, and the order that follows."""
 
 from __future__ import annotations
 
@@ -14,7 +14,9 @@ from slopewright.salvage import _percent
 
 
 def read_order(path: str | Path) -> OrderDocument:
-    """Read an order document from a file (JSON if it is called so, else TOML), with the price list that it names beside it.
+    """Read an order document from a file: JSON if it is called so, else TOML.
+
+    The price list that it names is read from the same folder.
 
     Raises:
         OSError: A file cannot be read.
@@ -23,7 +25,9 @@ def read_order(path: str | Path) -> OrderDocument:
     """
     path = Path(path)
     text = path.read_text(encoding="utf-8")
-    document = OrderDocument.from_json(text) if path.suffix.lower() == ".json" else OrderDocument.from_toml(text)
+    document = (
+        OrderDocument.from_json(text) if path.suffix.lower() == ".json" else OrderDocument.from_toml(text)
+    )
     if document.price_file is None:
         return document
     return document.with_csv((path.parent / document.price_file).read_text(encoding="utf-8"))
@@ -34,7 +38,9 @@ def _spare(
 ) -> dict[str, Any] | None:
     if breakage_percent is not None or sureness is not None:
         if allowance_percent is not None:
-            raise TypeError("spare is stated twice: give allowance_percent, or breakage_percent with sureness")
+            raise TypeError(
+                "spare is stated twice: give allowance_percent, or breakage_percent with sureness"
+            )
         if breakage_percent is None or sureness is None:
             raise TypeError("breakage_percent and sureness belong together")
         return {"by": "risk", "breakage": _percent(breakage_percent), "sureness": sureness}
@@ -153,7 +159,7 @@ class Prices:
         breakage_percent: float | None = None,
         sureness: float | None = None,
     ) -> Prices:
-        """State the spare of one item, where it is not the same as for the rest; without arguments it has none."""
+        """State the spare of one item, where it is not that of the rest; without arguments it has none."""
         spare = _spare(allowance_percent, breakage_percent, sureness) or {"by": "none"}
         self._spares.append({"item": item, "spare": spare})
         return self
@@ -191,7 +197,8 @@ def _text(value: Decimal | str | int | None, name: str) -> str | None:
 def order(wanted: Salvaged | Mapping[str, int], prices: Prices | OrderDocument) -> Order:
     """Order what is short after salvage, or so many of each item.
 
-    After salvage the other materials of the take-offs are ordered too, as far as they have a price; `unpriced` names the rest.
+    After salvage the other materials of the take-offs are ordered too, as far as they have a price;
+    `unpriced` names the rest.
 
     Raises:
         OrderError: Something has no price, or a figure is out of range; `faults` lists all of them.

@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from slopewright import tally_file
-from slopewright._native import Need, SalvageDocument, Salvaged, TakeOff, Tally, TallyEntry
+from slopewright._native import Need, Salvaged, SalvageDocument, TakeOff, Tally, TallyEntry
 from slopewright.building import _given, _mm
 
 
@@ -25,7 +25,9 @@ def read_salvage(path: str | Path) -> SalvageDocument:
     """
     path = Path(path)
     text = path.read_text(encoding="utf-8")
-    return SalvageDocument.from_json(text) if path.suffix.lower() == ".json" else SalvageDocument.from_toml(text)
+    return (
+        SalvageDocument.from_json(text) if path.suffix.lower() == ".json" else SalvageDocument.from_toml(text)
+    )
 
 
 def _percent(value: float) -> str:
@@ -41,11 +43,11 @@ class Salvage:
         lay_doubtful: Whether doubtful units are laid again; if not, they are set aside.
         handling_loss_percent: Part of the sound units that breaks in carrying, stacking and sorting [%].
         refixing_loss_percent: Part of the rest that breaks while it is fixed again [%].
-        evenly: Whether every slope of a rank gets the same part of what it needs; by default slopes that can be
-            served whole come first.
+        evenly: Whether every slope of a rank gets the same part of what it needs; by default slopes that can
+            be served whole come first.
 
-    A unit is written by its format and kind: "plain-tile-265x165 whole". Nothing is checked until `document()` or
-    `reckon()`.
+    A unit is written by its format and kind: "plain-tile-265x165 whole". Nothing is checked until
+    `document()` or `reckon()`.
 
     >>> import slopewright as sw
     >>> salvage = sw.Salvage(handling_loss_percent=2).stacks(
@@ -83,7 +85,9 @@ class Salvage:
         self._heaps.append({"label": label, "unit": unit, "counted": counted})
         return self
 
-    def graded(self, unit: str, *, sound: int, doubtful: int = 0, broken: int = 0, label: str = "") -> Salvage:
+    def graded(
+        self, unit: str, *, sound: int, doubtful: int = 0, broken: int = 0, label: str = ""
+    ) -> Salvage:
         """Add a heap of which every unit was looked at.
 
         Args:
@@ -94,7 +98,9 @@ class Salvage:
             label: What the heap is called on the site.
 
         """
-        return self._heap(unit, label, {"by": "grades", "sound": sound, "doubtful": doubtful, "broken": broken})
+        return self._heap(
+            unit, label, {"by": "grades", "sound": sound, "doubtful": doubtful, "broken": broken}
+        )
 
     def stacks(
         self, unit: str, *, stacks: int, per_stack: int, loose: int = 0, grade: str = "sound", label: str = ""
@@ -288,7 +294,8 @@ def read_tally(path: str | os.PathLike[str]) -> Tally:
 
     Raises:
         OSError: The file cannot be read.
-        SalvageError: Lines of it cannot be read; `faults` lists all of them. `Tally.recover` reads the others.
+        SalvageError: Lines of it cannot be read; `faults` lists all of them, and `Tally.recover`
+            reads the others.
 
     """
     return Tally.read(tally_file.read_text(path))
@@ -338,7 +345,9 @@ def add_count(
 
 
 def merge_tallies(path: str | os.PathLike[str], *others: str | os.PathLike[str]) -> Tally:
-    """Put the counts of other tally files into one file, which is replaced in a single step; return what it then holds.
+    """Put the counts of other tally files into one file, and return what it then holds.
+
+    The file is replaced in a single step.
 
     Raises:
         OSError: A file cannot be read or written; the tally is as it was.

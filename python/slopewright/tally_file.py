@@ -1,8 +1,8 @@
 """Keeping a tally in a file, so that a count once written is never lost.
 
-The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of the file, and
-the call returns only after the disk has it. A tally is rewritten (when two are put together) through a second file that
-takes the first one's place in a single step. A lock file beside the tally keeps two writers apart.
+The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of the file,
+and the call returns only after the disk has it. A tally is rewritten (when two are put together) through a second file
+that takes the first one's place in a single step. A lock file beside the tally keeps two writers apart.
 
 What may be left after a power cut is a last line without its end: the next line added starts on a line of its
 own, and reading reports the torn one.
@@ -29,8 +29,10 @@ _BINARY = getattr(os, "O_BINARY", 0)
 
 
 def read_text(path: str | os.PathLike[str]) -> str:
-    """The text of a tally; empty if there is no file yet. Bytes that are no text are shown as U+FFFD, so that one
-    damaged line does not hide the others."""
+    """Return the text of a tally; empty if there is no file yet.
+
+    Bytes that are no text are shown as U+FFFD, so that one damaged line does not hide the others.
+    """
     try:
         return Path(path).read_bytes().decode("utf-8", errors="replace")
     except FileNotFoundError:
@@ -38,10 +40,10 @@ def read_text(path: str | os.PathLike[str]) -> str:
 
 
 def add_line(path: str | os.PathLike[str], line: str) -> None:
-    """Adds one line to a tally, and returns when it is on the disk.
+    """Add one line to a tally, and return when it is on the disk.
 
-    Raises ValueError if the line is empty or is more than one line, and OSError if it could not be written; then the
-    file is as it was.
+    Raises ValueError if the line is empty or is more than one line, and OSError if it could not be written;
+    then the file is as it was.
     """
     line = line.rstrip("\r\n")
     if not line.strip():
@@ -74,14 +76,14 @@ def add_line(path: str | os.PathLike[str], line: str) -> None:
 
 
 def replace_text(path: str | os.PathLike[str], text: str) -> None:
-    """Puts a text in the place of a tally: whoever reads it meanwhile sees the old or the new, whole."""
+    """Put a text in the place of a tally: whoever reads it meanwhile sees the old or the new, whole."""
     path = Path(path)
     with _locked(path):
         _replace(path, text)
 
 
 def update_text(path: str | os.PathLike[str], change: Callable[[str], str]) -> str:
-    """Reads a tally, changes it and writes it back, with nobody else writing in between; returns the new text."""
+    """Read a tally, change it and write it back, with nobody else writing in between; return the new text."""
     path = Path(path)
     with _locked(path):
         text = change(read_text(path))
@@ -110,7 +112,7 @@ def _replace(path: Path, text: str) -> None:
 
 @contextlib.contextmanager
 def _locked(path: Path) -> Iterator[None]:
-    """Waits for the lock beside the tally. The system gives it back if the process dies."""
+    """Wait for the lock beside the tally. The system gives it back if the process dies."""
     file = os.open(path.with_name(f".{path.name}.lock"), os.O_RDWR | os.O_CREAT | _BINARY, 0o644)
     try:
         if fcntl is not None:
@@ -123,7 +125,7 @@ def _locked(path: Path) -> Iterator[None]:
 
 
 def _sync_folder(folder: Path) -> None:
-    """Makes a new name in a folder last, where the system can."""
+    """Make a new name in a folder last, where the system can."""
     if os.name != "posix":
         return
     file = os.open(folder, os.O_RDONLY)

@@ -63,10 +63,14 @@ def test_spare_by_risk_against_scipy() -> None:
 
 
 def test_the_order_follows_from_salvage() -> None:
-    roof = sw.Roof(name="barn", covering="plain-tile-265x165", rafter_spacing_mm=400, underlay="membrane-1x50")
+    roof = sw.Roof(
+        name="barn", covering="plain-tile-265x165", rafter_spacing_mm=400, underlay="membrane-1x50"
+    )
     take_off = roof.rectangle("north", eaves_m=6.0, rafter_m=4.0, pitch_deg=45).take_off()
     salvaged = sw.Salvage().graded(WHOLE, sound=400).reckon(take_off)
-    prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line").item("membrane-1x50", price="74.50")
+    prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line").item(
+        "membrane-1x50", price="74.50"
+    )
     for unit in salvaged.to_buy:
         prices.item(unit, price="0.64", pack=10)
     made = sw.order(salvaged, prices)
@@ -99,12 +103,20 @@ def test_tables_reach_other_libraries() -> None:
 
 
 def test_faults_are_order_errors() -> None:
-    prices = sw.Prices(currency="eur", rounding="half-up", rounding_place="per-line").item("a", price="1", pack=0)
+    prices = sw.Prices(currency="eur", rounding="half-up", rounding_place="per-line").item(
+        "a", price="1", pack=0
+    )
     with pytest.raises(sw.OrderError) as raised:
         sw.order({"a": 1, "b": 1}, prices)
-    assert {fault.kind for fault in raised.value.faults} == {"currency-unknown", "price-out-of-range", "price-missing"}
+    assert {fault.kind for fault in raised.value.faults} == {
+        "currency-unknown",
+        "price-out-of-range",
+        "price-missing",
+    }
     with pytest.raises(sw.OrderError) as raised:
-        sw.Prices(currency="EUR", rounding="up-ish", rounding_place="per-line").item("a", price="cheap").document()
+        sw.Prices(currency="EUR", rounding="up-ish", rounding_place="per-line").item(
+            "a", price="cheap"
+        ).document()
     assert [fault.place for fault in raised.value.faults] == ["terms", "prices 1"]
     with pytest.raises(TypeError, match="not exact"):
         sw.Prices(currency="EUR", rounding="up", rounding_place="per-line").item("a", price=1.1)  # type: ignore[arg-type]
@@ -114,7 +126,9 @@ def test_faults_are_order_errors() -> None:
 
 def test_documents_and_the_list_beside_them(tmp_path: Path) -> None:
     prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line", lift_kg="500")
-    document = prices.item("a", price="1.50").spare("a", allowance_percent=5).csv("item,price\nb,2\n").document()
+    document = (
+        prices.item("a", price="1.50").spare("a", allowance_percent=5).csv("item,price\nb,2\n").document()
+    )
     path = tmp_path / "order.toml"
     path.write_text(document.to_toml())
     assert sw.read_order(path) == document

@@ -51,7 +51,9 @@ def test_without_salvage_all_is_bought(capsys: pytest.CaptureFixture[str]) -> No
     assert capsys.readouterr().out == ""
 
 
-def test_faults_name_their_file_and_nothing_is_written(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_faults_name_their_file_and_nothing_is_written(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
     bad = tmp_path / "bad.toml"
     bad.write_text(Path(SALVAGE).read_text().replace("sound = 98", "sound = 980"))
     out = tmp_path / "out"

@@ -64,14 +64,19 @@ def test_more_to_inspect() -> None:
 
 
 def test_losses_and_reserves_against_scipy() -> None:
-    salvage = sw.Salvage(sureness=0.9, handling_loss_percent=2, refixing_loss_percent=1.5).graded(WHOLE, sound=943)
+    salvage = sw.Salvage(sureness=0.9, handling_loss_percent=2, refixing_loss_percent=1.5).graded(
+        WHOLE, sound=943
+    )
     salvage.hold_for_breakage(WHOLE, roof="annex", laid=900, per_thousand_a_year=1.0, years=20, sureness=0.9)
     result = salvage.reckon(barn())
     row = result.table("supplies").records()[0]
     # Independent: scipy; the losses one after the other are 1 - 0.98 * 0.985 = 3.47 %.
     assert row["lost_count"] == scipy.stats.binom(943, 0.0347).ppf(0.9)
     assert row["reserve_count"] == scipy.stats.poisson(18).ppf(0.9)
-    assert row["salvaged_count"] == row["used_count"] + row["reserve_count"] + row["left_count"] + row["lost_count"]
+    assert (
+        row["salvaged_count"]
+        == row["used_count"] + row["reserve_count"] + row["left_count"] + row["lost_count"]
+    )
 
 
 def test_the_chain_conserves_for_random_roofs() -> None:
@@ -106,7 +111,11 @@ def test_several_roofs_and_ranks() -> None:
     other.rectangle("front", eaves_m=3.0, rafter_m=2.0, pitch_deg=45)
     salvage = sw.Salvage().graded(WHOLE, sound=300).serve_first(roof="annex")
     result = salvage.reckon(barn(), other.take_off())
-    met = {(row["roof"], row["unit"]): row["met_count"] for row in result.table("needs").records() if row["met_count"]}
+    met = {
+        (row["roof"], row["unit"]): row["met_count"]
+        for row in result.table("needs").records()
+        if row["met_count"]
+    }
     # The annex alone takes all of them: 300 are fewer than its 6 m2 at some 60 to the square metre.
     assert {roof for roof, _ in met} == {"annex"}
     assert sum(met.values()) == 300
@@ -150,7 +159,11 @@ def test_faults_come_all_at_once_as_salvage_errors() -> None:
 
 
 def test_documents_go_out_and_come_back(tmp_path: Path) -> None:
-    salvage = sw.Salvage(sureness=0.95).stacks(WHOLE, stacks=3, per_stack=40).cut_down(from_kind="whole", to_kind="eaves")
+    salvage = (
+        sw.Salvage(sureness=0.95)
+        .stacks(WHOLE, stacks=3, per_stack=40)
+        .cut_down(from_kind="whole", to_kind="eaves")
+    )
     document = salvage.document()
     path = tmp_path / "salvage.toml"
     path.write_text(document.to_toml())

@@ -119,7 +119,7 @@ def test_a_line_is_one_line(tmp_path: Path) -> None:
 
 @pytest.mark.skipif(os.name != "posix", reason="limits a file's size the POSIX way")
 def test_a_full_disk_leaves_the_file_as_it_was(tmp_path: Path) -> None:
-    import resource
+    import resource  # noqa: PLC0415 (not on every system)
 
     path = tmp_path / "tally.jsonl"
     tally_file.add_line(path, line(1))
