@@ -7,6 +7,7 @@ use slopewright::takeoff::SlopeTakeOff;
 
 use crate::reason::{Finding, Line, Working};
 use crate::run;
+use crate::salvage::Need;
 use crate::table::Table;
 
 /// The quantities of a roof, with their working and findings.
@@ -14,6 +15,12 @@ use crate::table::Table;
 #[derive(Debug)]
 pub(crate) struct TakeOff {
     core: slopewright::TakeOff,
+}
+
+impl TakeOff {
+    pub(crate) const fn core(&self) -> &slopewright::TakeOff {
+        &self.core
+    }
 }
 
 impl From<slopewright::TakeOff> for TakeOff {
@@ -42,6 +49,12 @@ impl TakeOff {
     #[getter]
     fn findings(&self) -> Vec<Finding> {
         self.core.findings().iter().map(Finding::from).collect()
+    }
+
+    /// The units of covering that each slope needs, as salvage takes them.
+    #[getter]
+    fn needs(&self) -> Vec<Need> {
+        self.core.needs().into_iter().map(Need::from).collect()
     }
 
     /// How each slope is set out.

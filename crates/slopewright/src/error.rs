@@ -245,6 +245,8 @@ fault_kinds! {
     TallyTorn "tally-torn" Salvage "write that count again as a new line";
     /// Lines of a tally contradict one another.
     TallyConflict "tally-conflict" Salvage "give one of the lines an id of its own";
+    /// A salvage document, or a part of it, cannot be read.
+    SalvageUnreadable "salvage-unreadable" Salvage "mend the part that is named; texts stand between double quotes";
     /// Something is wanted that has no price.
     PriceMissing "price-missing" Order "add it to the price list under the same name";
     /// A price list cannot be read.
@@ -291,6 +293,8 @@ fault_kinds! {
     JointRuleBad "joint-rule-bad" Stock "check the rule's numbers";
     /// Batten rows are not in order from the bottom up.
     BattenRowsUnordered "batten-rows-unordered" Stock "give the rows from the bottom to the top";
+    /// An order document, or a part of it, cannot be read.
+    OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
 }
 
 impl fmt::Display for FaultKind {

@@ -23,6 +23,7 @@ mod cutting;
 mod findings;
 mod fixings;
 mod lines;
+mod needs;
 mod totals;
 mod underlay;
 mod units;

@@ -1,8 +1,8 @@
 """Keeping a tally in a file, so that a count once written is never lost.
 
-The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of the file, and
-the call returns only after the disk has it. A tally is rewritten (when two are put together) through a second file that
-takes the first one's place in a single step. A lock file beside the tally keeps two writers apart.
+The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of the file,
+and the call returns only after the disk has it. A tally is rewritten (when two are put together) through a second file
+that takes the first one's place in a single step. A lock file beside the tally keeps two writers apart.
 
 What may be left after a power cut is a last line without its end: the next line added starts on a line of its
 own, and reading reports the torn one.
@@ -13,22 +13,15 @@ from __future__ import annotations
 import contextlib
 import glob
 import os
-import sys
 import tempfile
-from collections.abc import Callable, Generator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
-if sys.platform == "win32":
-    import msvcrt
-
-    def _wait_for(lock: int) -> None:
-        msvcrt.locking(lock, msvcrt.LK_LOCK, 1)
-else:
+try:
     import fcntl
-
-    def _wait_for(lock: int) -> None:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-
+except ImportError:  # Windows
+    fcntl = None  # type: ignore[assignment]
+    import msvcrt
 
 __all__ = ["add_line", "read_text", "replace_text", "update_text"]
 
@@ -47,10 +40,10 @@ def read_text(path: str | os.PathLike[str]) -> str:
 
 
 def add_line(path: str | os.PathLike[str], line: str) -> None:
-    """Add one line to a tally, and returns when it is on the disk.
+    """Add one line to a tally, and return when it is on the disk.
 
-    Raises ValueError if the line is empty or is more than one line, and OSError if it could not be written; then the
-    file is as it was.
+    Raises ValueError if the line is empty or is more than one line, and OSError if it could not be written;
+    then the file is as it was.
     """
     line = line.rstrip("\r\n")
     if not line.strip():
@@ -118,11 +111,14 @@ def _replace(path: Path, text: str) -> None:
 
 
 @contextlib.contextmanager
-def _locked(path: Path) -> Generator[None, None, None]:
+def _locked(path: Path) -> Iterator[None]:
     """Wait for the lock beside the tally. The system gives it back if the process dies."""
     file = os.open(path.with_name(f".{path.name}.lock"), os.O_RDWR | os.O_CREAT | _BINARY, 0o644)
     try:
-        _wait_for(file)
+        if fcntl is not None:
+            fcntl.flock(file, fcntl.LOCK_EX)
+        else:
+            msvcrt.locking(file, msvcrt.LK_LOCK, 1)
         yield
     finally:
         os.close(file)
