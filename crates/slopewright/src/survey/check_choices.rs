@@ -159,6 +159,8 @@ impl Reading {
             self.entry("supported", &document.supported, "true or false").copied().unwrap_or(false);
         let horizontal_lap = self.length("horizontal_lap", &document.horizontal_lap, &limit::underlay_lap);
         let end_lap = self.length("end_lap", &document.end_lap, &limit::underlay_lap);
+        let days_open = self.whole_number("days_open", &document.days_open, &limit::days_open);
+        let days_open_most = self.whole_number("days_open_most", &document.days_open_most, &limit::days_open);
         let key = key?;
         let Some(underlay) = catalogue.underlay(key) else {
             self.fault(
@@ -178,7 +180,14 @@ impl Reading {
                     .allowed(format!("under {} mm", figure(underlay.width.value.mm(), 1))),
             );
         }
-        Some(UnderlayChoice { underlay: Arc::new(underlay.clone()), supported, horizontal_lap, end_lap })
+        Some(UnderlayChoice {
+            underlay: Arc::new(underlay.clone()),
+            supported,
+            horizontal_lap,
+            end_lap,
+            days_open,
+            days_open_most,
+        })
     }
 
     pub(super) fn fixings(
@@ -215,7 +224,7 @@ impl Reading {
         }
     }
 
-    fn whole_number(
+    pub(super) fn whole_number(
         &mut self,
         field: &str,
         entry: &Entry<u32>,
@@ -276,6 +285,6 @@ impl Reading {
 }
 
 /// A list of keys that fits on a few lines.
-fn keys<'a>(all: impl Iterator<Item = &'a str>) -> String {
+pub(super) fn keys<'a>(all: impl Iterator<Item = &'a str>) -> String {
     all.collect::<Vec<_>>().join(", ")
 }
