@@ -19,8 +19,13 @@ fn main() -> Result<(), Box<dyn Error>> {
     print_block("The whole roof", lines.iter().filter(|line| line.slope.is_empty()));
     for slope in &take_off.slopes {
         let name = &slope.layout.slope;
-        print_block(name, lines.iter().filter(|line| line.slope == *name));
+        print_block(name, lines.iter().filter(|line| line.slope == *name && line.edge.is_empty()));
     }
+    println!("Edge by edge, each joint once\n-----------------------------");
+    for line in lines.iter().filter(|line| !line.edge.is_empty()) {
+        println!("  {} ({}): {}: {}", line.slope, line.edge, line.item, line.working);
+    }
+    println!();
     println!("How the first slope is set out");
     if let Some(slope) = take_off.slopes.first() {
         for step in slope.layout.working(&slope.slope) {

@@ -53,8 +53,12 @@ pub struct Table {
 
 /// Every column that a table may have, and what it means.
 pub const COLUMNS: &[(&str, &str)] = &[
-    ("slope", "name of the slope; empty for the whole roof"),
-    ("part", "part of the roof: covering, battens, underlay, fixings"),
+    ("slope", "name of the slope; of a joint the two slopes with ' / ' between; empty for the whole roof"),
+    (
+        "part",
+        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation; measured for \
+         work measured under a rule",
+    ),
     ("item", "what it is, in the trade's words"),
     ("format", "key of the format in the catalogue"),
     ("count", "how many"),
@@ -85,6 +89,10 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("severity", "how much a finding weighs: caution, departure"),
     ("place", "where: a slope, an edge, an opening"),
     ("message", "what the reader must know"),
+    (
+        "edge",
+        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
+    ),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -138,6 +146,7 @@ impl Table {
                 text("working", all().map(|line| line.working.sum())),
                 text("rule", all().map(|line| line.working.rule.clone())),
                 text("source", all().map(|line| line.working.source.clone())),
+                text("edge", all().map(|line| line.edge.clone())),
             ],
         }
     }

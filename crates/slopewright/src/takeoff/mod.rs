@@ -19,6 +19,7 @@
 //! ```
 
 mod battens;
+mod edges;
 mod findings;
 mod fixings;
 mod lines;
@@ -29,6 +30,11 @@ mod units;
 use std::sync::Arc;
 
 pub use battens::{BattenRow, Rafters, SlopeBattens};
+pub use edges::{
+    AirGap, Capping, EavesWork, EdgeRun, EdgeSide, HipUnits, LeadStrip, MitredHip, Pieces, RoofEdges,
+    SideAbutment, Soakers, TopAbutment, Undercloak, ValleySheet, ValleyUnits, VergeUnits,
+    hip_units_per_metre, places_along,
+};
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
@@ -75,6 +81,8 @@ pub struct TakeOff {
     pub exposure: Exposure,
     /// Slope by slope, in the order of the survey.
     pub slopes: Vec<SlopeTakeOff>,
+    /// Its edges, each joint once.
+    pub edges: RoofEdges,
     /// The underlay, if any is wanted.
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
@@ -120,6 +128,7 @@ impl TakeOff {
         Ok(Self {
             name: roof.name.clone(),
             exposure: roof.exposure,
+            edges: RoofEdges::of(roof, &slopes, rules),
             slopes,
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
