@@ -246,16 +246,26 @@ impl Table {
         }
     }
 
-    /// Every table of a take-off: lines, courses, battens, underlay, findings.
+    /// The work as measured under the rule that the survey names; without rows where it names none.
+    #[must_use]
+    pub fn measured(take_off: &TakeOff) -> Self {
+        Self { name: "measured", ..Self::lines(&take_off.measured_lines()) }
+    }
+
+    /// Every table of a take-off: lines, courses, battens, underlay, findings; measured, where a rule is named.
     #[must_use]
     pub fn all(take_off: &TakeOff) -> Vec<Self> {
-        vec![
+        let mut tables = vec![
             Self::lines(&take_off.lines()),
             Self::courses(take_off),
             Self::battens(take_off),
             Self::underlay(take_off),
             Self::findings(&take_off.findings()),
-        ]
+        ];
+        if take_off.measured.is_some() {
+            tables.push(Self::measured(take_off));
+        }
+        tables
     }
 }
 

@@ -152,6 +152,7 @@ impl TakeOff {
         self.total_lines(&mut lines);
         self.roll_line(&mut lines);
         lines.extend(self.edges.lines());
+        lines.extend(self.measured_lines());
         lines
     }
 

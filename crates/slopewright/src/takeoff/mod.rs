@@ -19,10 +19,12 @@
 //! ```
 
 mod battens;
+mod days_open;
 mod edges;
 mod findings;
 mod fixings;
 mod lines;
+mod measured;
 mod totals;
 mod underlay;
 mod units;
@@ -37,6 +39,7 @@ pub use edges::{
 };
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
+pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
@@ -83,6 +86,8 @@ pub struct TakeOff {
     pub slopes: Vec<SlopeTakeOff>,
     /// Its edges, each joint once.
     pub edges: RoofEdges,
+    /// The work as measured under a rule, if the survey names one.
+    pub measured: Option<MeasuredWork>,
     /// The underlay, if any is wanted.
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
@@ -125,10 +130,13 @@ impl TakeOff {
             }
         }
         Error::check(faults)?;
+        let edges = RoofEdges::of(roof, &slopes, rules);
+        let measuring = roof.measuring.as_ref().and_then(|key| rules.measuring_rule(key));
         Ok(Self {
             name: roof.name.clone(),
             exposure: roof.exposure,
-            edges: RoofEdges::of(roof, &slopes, rules),
+            measured: measuring.map(|rule| MeasuredWork::of(rule, &slopes, &edges)),
+            edges,
             slopes,
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
