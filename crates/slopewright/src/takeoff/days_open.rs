@@ -42,3 +42,33 @@ impl TakeOff {
         findings.push(Finding::new(severity, "underlay", message).by("days open to the weather", source));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::SurveyDocument;
+
+    fn severity(underlay: &str) -> Option<Severity> {
+        let text = format!(
+            "slopewright = 1\ncovering.format = \"plain-tile-265x165\"\nunderlay = {{ {underlay} }}\n[[form]]\nform = \
+             \"gable\"\nlength = \"8 m\"\nspan = \"6 m\"\npitch = \"45 deg\""
+        );
+        let roof = TakeOff::of(&SurveyDocument::from_toml(&text).unwrap().check().unwrap()).unwrap();
+        let findings = roof.findings();
+        findings.iter().find(|finding| finding.place == "underlay").map(|finding| finding.severity)
+    }
+
+    #[test]
+    fn both_sides_of_the_limit() {
+        // Limits of makers run from two weeks to four months (from memory); the catalogue has the shortest.
+        let membrane = |more: &str| severity(&format!("format = \"membrane-1x50\"{more}"));
+        assert_eq!(membrane(", days_open = 14"), None);
+        assert_eq!(membrane(", days_open = 15"), Some(Severity::Departure));
+        assert_eq!(membrane(", days_open = 15, days_open_most = 15"), None);
+        assert_eq!(membrane(", days_open = 16, days_open_most = 15"), Some(Severity::Departure));
+        assert_eq!(membrane(""), Some(Severity::Caution));
+        // A felt of which no limit is known.
+        assert_eq!(severity("format = \"felt-no15\", days_open = 3"), Some(Severity::Caution));
+        assert_eq!(severity("format = \"felt-no15\""), None);
+    }
+}

@@ -153,3 +153,6 @@ fn citations<const N: usize>(sources: [Option<String>; N]) -> String {
     }
     all.join("; ")
 }
+
+#[cfg(test)]
+mod tests;
