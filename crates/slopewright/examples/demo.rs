@@ -1,5 +1,7 @@
 //! The main job on the demo roof: `cargo demo`. It prints what the roof needs and writes the files to `target/demo`.
 
+#![allow(clippy::print_stdout, reason = "a demo prints")]
+
 use std::error::Error;
 use std::fs;
 use std::path::Path;

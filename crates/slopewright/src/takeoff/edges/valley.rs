@@ -2,7 +2,7 @@
 
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, LeadStrip, Pieces, RoofEdges, citations, laid, line, metres, millimetres};
-use crate::quantity::LengthIn as _;
+use crate::quantity::LengthIn;
 use crate::reason::Working;
 use crate::survey::ValleyMake;
 
@@ -39,7 +39,7 @@ impl ValleySheet {
         let choice = &edges.choice.valley;
         let rule = edges.by_default.as_ref()?;
         let work = edges.lead_work.as_ref()?;
-        let width_m = choice.width.map_or(rule.valley_width.value.m(), |width| width.m());
+        let width_m = choice.width.map_or(rule.valley_width.value.m(), LengthIn::m);
         let lap_m = choice.lap.map_or_else(|| lap_by_rise_m(edges, run), |lap| Some(lap.m()))?;
         let by_code = match choice.make {
             ValleyMake::Lead => edges.valley_lead.as_ref().and_then(|lead| lead.piece_most.as_ref()),
