@@ -5,7 +5,8 @@ use super::super::lines::{Line, Part};
 use super::{
     EdgeRun, LeadStrip, Pieces, RoofEdges, citations, laid, line, metres, millimetres, places_along,
 };
-use crate::quantity::{LengthIn as _, figure, m, spaces};
+use crate::catalogue::Figure;
+use crate::quantity::{Length, LengthIn as _, m, spaces};
 use crate::reason::Working;
 use crate::rules::LeadCode;
 
@@ -60,6 +61,8 @@ pub struct SideAbutment {
     pub steps: u32,
     /// Wedges: one at each step, and no further apart than the rule.
     pub wedges: u32,
+    /// Clips at the free edge of a flashing that covers the units; none over soakers.
+    pub clips: u32,
 }
 
 impl SideAbutment {
@@ -79,9 +82,11 @@ impl SideAbutment {
         let width = edges.choice.abutment.side_width.unwrap_or(by_default.value);
         let flashing = strip(edges, run, flashing_lead, width.m())?;
         let wall_course = edges.choice.abutment.wall_course.unwrap_or(rule.wall_course.value);
+        let clips =
+            if soakers.is_some() { 0 } else { places_along(run.laid_m, rule.clip_spacing_most.value.m()) };
         let steps = spaces(m(run.rise_m), wall_course);
         let wedges = steps.max(places_along(run.laid_m, work.wedge_spacing_most.value.m()));
-        Some(Self { soakers, flashing, steps, wedges })
+        Some(Self { soakers, flashing, steps, wedges, clips })
     }
 }
 
@@ -133,7 +138,7 @@ pub(super) fn side_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>
         return;
     };
     let stated = edges.choice.abutment.side_width.is_some();
-    let width_source = |figure: &crate::catalogue::Figure<crate::quantity::Length>| {
+    let width_source = |figure: &Figure<Length>| {
         if stated { None } else { Some(figure.citation()) }
     };
     let (item, width) = if let Some(soakers) = found.soakers {
@@ -174,6 +179,9 @@ pub(super) fn side_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>
     )
     .by("", citations([Some(work.wedge_spacing_most.citation()), Some(rule.wall_course.citation())]));
     lines.push(line(run, Part::Abutments, "lead wedges", "", working).count(found.wedges.into()));
+    if found.clips > 0 {
+        spaced_line(run, "lead clips", found.clips, &rule.clip_spacing_most, lines);
+    }
     pointing_line(run, lines);
 }
 
@@ -195,20 +203,21 @@ pub(super) fn top_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>)
     let source = citations([Some(work.flashing_piece_most.citation()), width]);
     let item = "cover flashing at the top";
     lines.push(found.flashing.line(run, Part::Abutments, item, lead, &flashing_rule(edges), source));
-    for (item, count, spacing) in [
-        ("lead wedges", found.wedges, &work.wedge_spacing_most),
-        ("lead clips", found.clips, &rule.clip_spacing_most),
-    ] {
-        let working = Working::new(
-            item,
-            "length / spacing, rounded up, and one more",
-            format!("{} / {} + 1", laid(run), millimetres(spacing.value.m())),
-            figure(f64::from(count), 0),
-        )
-        .by("", spacing.citation());
-        lines.push(line(run, Part::Abutments, item, "", working).count(count.into()));
-    }
+    spaced_line(run, "lead wedges", found.wedges, &work.wedge_spacing_most, lines);
+    spaced_line(run, "lead clips", found.clips, &rule.clip_spacing_most, lines);
     pointing_line(run, lines);
+}
+
+/// Wedges or clips at a spacing along the run.
+fn spaced_line(run: &EdgeRun, item: &str, count: u32, spacing: &Figure<Length>, lines: &mut Vec<Line>) {
+    let working = Working::new(
+        item,
+        "length / spacing, rounded up, and one more",
+        format!("{} / {} + 1", laid(run), millimetres(spacing.value.m())),
+        count.to_string(),
+    )
+    .by("", spacing.citation());
+    lines.push(line(run, Part::Abutments, item, "", working).count(count.into()));
 }
 
 fn flashing_rule(edges: &RoofEdges) -> String {

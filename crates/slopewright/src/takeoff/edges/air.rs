@@ -82,7 +82,7 @@ pub(super) fn lines(run: &EdgeRun, lines: &mut Vec<Line>) {
         format!("{} mm2", figure(square_millimetres, 0)),
     )
     .by("cold roof, underlay of high vapour resistance, by pitch and span", figure_of_rule.citation());
-    let at = run.role.word();
+    let at = run.role.word().replace('-', " ");
     let item = format!("air openings at {at}, {} mm2 a metre", figure(found.gap_m * 1e6, 0));
     lines.push(line(run, Part::Ventilation, item, "", working).length(found.length_m).area(found.area_m2()));
 }

@@ -165,6 +165,9 @@ fn walls_in_double_and_single_lap() {
     let single = lone(SINGLE, roles, "").lines();
     assert!(of(&single, Part::Abutments, "soakers").is_empty());
     assert_eq!(total(&single, Part::Abutments, "step and cover flashing").count, Some(3));
+    // Clips at 500 mm (from memory) at the free edge: 4.05 m has nine spaces, ten; the top 6.05 m, 13 and one.
+    let clips: Vec<_> = of(&single, Part::Abutments, "lead clips").iter().map(|line| line.count).collect();
+    assert_eq!(clips, [Some(14), Some(10), Some(24)]);
 }
 
 #[test]
@@ -291,7 +294,7 @@ fn words_and_codes_that_are_not_known() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 120, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 500, ..ProptestConfig::default() })]
 
     /// Each joint is there once, and what the whole roof takes is what its edges take.
     #[test]
