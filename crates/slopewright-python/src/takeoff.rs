@@ -29,7 +29,7 @@ impl From<slopewright::TakeOff> for TakeOff {
     }
 }
 
-const TABLES: [&str; 5] = ["lines", "courses", "battens", "underlay", "findings"];
+const TABLES: [&str; 6] = ["lines", "courses", "battens", "underlay", "findings", "measured"];
 
 #[pymethods]
 impl TakeOff {
@@ -63,7 +63,7 @@ impl TakeOff {
         self.core.slopes.iter().map(SlopeLayout::from).collect()
     }
 
-    /// A table: lines, courses, battens, underlay or findings. Raises `KeyError` for another name.
+    /// A table: lines, courses, battens, underlay, findings or measured. Raises `KeyError` for another name.
     #[pyo3(signature = (name = "lines"))]
     fn table(&self, name: &str) -> PyResult<Table> {
         let table = match name {
@@ -72,6 +72,7 @@ impl TakeOff {
             "battens" => CoreTable::battens(&self.core),
             "underlay" => CoreTable::underlay(&self.core),
             "findings" => CoreTable::findings(&self.core.findings()),
+            "measured" => CoreTable::measured(&self.core),
             other => {
                 return Err(PyKeyError::new_err(format!(
                     "no table {other:?}; there are {}",

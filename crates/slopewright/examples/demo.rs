@@ -1,6 +1,8 @@
 //! The main job on the demo roof: `cargo demo`. Its first lines say whether the old tiles are enough; then come what the
 //! roof needs, who gets the old tiles, and the order. The files go to `target/demo`.
 
+#![allow(clippy::print_stdout, reason = "a demo prints")]
+
 use std::error::Error;
 use std::fs;
 use std::path::Path;
@@ -57,8 +59,13 @@ fn print_take_off(take_off: &TakeOff) {
     print_block("The whole roof", lines.iter().filter(|line| line.slope.is_empty()));
     for slope in &take_off.slopes {
         let name = &slope.layout.slope;
-        print_block(name, lines.iter().filter(|line| line.slope == *name));
+        print_block(name, lines.iter().filter(|line| line.slope == *name && line.edge.is_empty()));
     }
+    println!("Edge by edge, each joint once\n-----------------------------");
+    for line in lines.iter().filter(|line| !line.edge.is_empty()) {
+        println!("  {} ({}): {}: {}", line.slope, line.edge, line.item, line.working);
+    }
+    println!();
     println!("How the first slope is set out");
     if let Some(slope) = take_off.slopes.first() {
         for step in slope.layout.working(&slope.slope) {

@@ -190,6 +190,14 @@ fault_kinds! {
     UnderlayUnknown "underlay-unknown" Survey "use one of the keys listed, or add the underlay to the survey's own catalogue";
     /// The catalogue does not have the nail.
     NailUnknown "nail-unknown" Survey "use one of the keys listed, or add the nail to the survey's own catalogue";
+    /// The catalogue does not have the unit for this edge.
+    EdgeUnitUnknown "edge-unit-unknown" Survey "use one of the keys listed, or add the unit to the survey's own catalogue";
+    /// The way an edge is made is not a known word.
+    EdgeworkUnknown "edgework-unknown" Survey "use one of the words listed";
+    /// A code of lead is not one that lead sheet has.
+    LeadCodeUnknown "lead-code-unknown" Survey "use one of the codes listed";
+    /// The measuring rule is not a known key.
+    MeasuringRuleUnknown "measuring-rule-unknown" Survey "use one of the keys listed, or leave it out";
     /// The headlap leaves no gauge to lay the unit to.
     HeadlapTooLarge "headlap-too-large" Survey "check the headlap, or choose a longer unit";
     /// The gauge is larger than the unit can lap.

@@ -59,8 +59,12 @@ pub struct Table {
 
 /// Every column that a table may have, and what it means.
 pub const COLUMNS: &[(&str, &str)] = &[
-    ("slope", "name of the slope; empty for the whole roof"),
-    ("part", "part of the roof: covering, battens, underlay, fixings"),
+    ("slope", "name of the slope; of a joint the two slopes with ' / ' between; empty for the whole roof"),
+    (
+        "part",
+        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation; measured for \
+         work measured under a rule",
+    ),
     ("item", "what it is, in the trade's words"),
     ("format", "key of the format in the catalogue"),
     ("count", "how many"),
@@ -142,6 +146,10 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("day", "day of the count, as its lines have it"),
     ("sound_count", "old units that are fit to be laid again"),
     ("doubtful_count", "old units to be looked at again"),
+    (
+        "edge",
+        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
+    ),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -195,6 +203,7 @@ impl Table {
                 text("working", all().map(|line| line.working.sum())),
                 text("rule", all().map(|line| line.working.rule.clone())),
                 text("source", all().map(|line| line.working.source.clone())),
+                text("edge", all().map(|line| line.edge.clone())),
             ],
         }
     }
@@ -341,16 +350,26 @@ impl Table {
         }
     }
 
-    /// Every table of a take-off: lines, courses, battens, underlay, findings.
+    /// The work as measured under the rule that the survey names; without rows where it names none.
+    #[must_use]
+    pub fn measured(take_off: &TakeOff) -> Self {
+        Self { name: "measured", ..Self::lines(&take_off.measured_lines()) }
+    }
+
+    /// Every table of a take-off: lines, courses, battens, underlay, findings; measured, where a rule is named.
     #[must_use]
     pub fn all(take_off: &TakeOff) -> Vec<Self> {
-        vec![
+        let mut tables = vec![
             Self::lines(&take_off.lines()),
             Self::courses(take_off),
             Self::battens(take_off),
             Self::underlay(take_off),
             Self::findings(&take_off.findings()),
-        ]
+        ];
+        if take_off.measured.is_some() {
+            tables.push(Self::measured(take_off));
+        }
+        tables
     }
 }
 
