@@ -171,7 +171,7 @@ pub(crate) fn versioned(schema: schemars::Schema) -> Value {
 /// A document as JSON on several lines, headed by its version.
 pub(crate) fn write_json(document: &impl serde::Serialize) -> Result<String> {
     let not_writable = |error: &dyn core::fmt::Display| {
-        Error::from(Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")))
+        Error::from(Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")))
     };
     let value = serde_json::to_value(document).map_err(|error| not_writable(&error))?;
     let mut fields = Map::from_iter([(VERSION_KEY.to_owned(), DOCUMENT_VERSION.into())]);
@@ -182,6 +182,6 @@ pub(crate) fn write_json(document: &impl serde::Serialize) -> Result<String> {
 /// A document as TOML, headed by its version.
 pub(crate) fn write_toml(document: &impl serde::Serialize) -> Result<String> {
     toml::to_string(document).map(|text| format!("{VERSION_KEY} = {DOCUMENT_VERSION}\n{text}")).map_err(
-        |error| Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")).into(),
+        |error| Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into(),
     )
 }
