@@ -10,6 +10,7 @@
 
 from slopewright._native import (
     CatalogueError,
+    Cutting,
     Fault,
     Finding,
     Line,
@@ -36,6 +37,7 @@ from slopewright.building import Edge, Opening, Roof, read_survey
 
 __all__ = [
     "CatalogueError",
+    "Cutting",
     "Edge",
     "Fault",
     "Finding",

@@ -81,6 +81,7 @@ mod tests {
                     Room::Quantity => "quantity",
                     Room::Catalogue => "catalogue",
                     Room::Survey | Room::SetOut => "survey",
+                    Room::Stock => "stock",
                     Room::Salvage => "salvage",
                     Room::Order => "order",
                     other => panic!("no file for {other:?}"),

@@ -1,7 +1,7 @@
 //! Surveys.
 
 use pyo3::prelude::*;
-use slopewright::quantity::{LengthIn as _, read_length, read_pitch};
+use slopewright::quantity::{read_length, read_pitch};
 use slopewright::survey::{Roof, SurveyDocument};
 
 use crate::run;
@@ -22,13 +22,13 @@ impl Survey {
 
 #[pymethods]
 impl Survey {
-    /// Reads a survey from TOML text. Raises SurveyError if the text is not TOML.
+    /// Reads a survey from TOML text. Raises `SurveyError` if the text is not TOML.
     #[staticmethod]
     fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
         run(py, || SurveyDocument::from_toml(text)).map(|document| Self { document })
     }
 
-    /// Reads a survey from JSON text. Raises SurveyError if the text is not JSON.
+    /// Reads a survey from JSON text. Raises `SurveyError` if the text is not JSON.
     #[staticmethod]
     fn from_json(py: Python<'_>, text: &str) -> PyResult<Self> {
         run(py, || SurveyDocument::from_json(text)).map(|document| Self { document })
@@ -50,12 +50,12 @@ impl Survey {
         SurveyDocument::schema().to_string()
     }
 
-    /// Checks the survey. Raises SurveyError with every fault in `faults`.
+    /// Checks the survey. Raises `SurveyError` with every fault in `faults`.
     fn check(&self, py: Python<'_>) -> PyResult<()> {
         run(py, || self.checked().map(drop))
     }
 
-    /// Takes the roof off: tiles, battens, underlay and fixings. Raises SurveyError or SetOutError with every fault.
+    /// Takes the roof off: tiles, battens, underlay and fixings. Raises `SurveyError` or `SetOutError` with every fault.
     fn take_off(&self, py: Python<'_>) -> PyResult<TakeOff> {
         run(py, || slopewright::TakeOff::of(&self.checked()?)).map(TakeOff::from)
     }
@@ -68,14 +68,14 @@ impl Survey {
     }
 }
 
-/// Reads a length with its unit, such as "13 ft 7 1/2 in", in millimetres. Raises QuantityError.
+/// Reads a length with its unit, such as "13 ft 7 1/2 in", in millimetres. Raises `QuantityError`.
 #[pyfunction]
 pub(crate) fn length_mm(py: Python<'_>, text: &str) -> PyResult<f64> {
-    run(py, || read_length(text)).map(|length| length.mm())
+    run(py, || read_length(text)).map(slopewright::quantity::LengthIn::mm)
 }
 
-/// Reads a pitch, such as "40 deg" or "9 in 12", in degrees. Raises QuantityError.
+/// Reads a pitch, such as "40 deg" or "9 in 12", in degrees. Raises `QuantityError`.
 #[pyfunction]
 pub(crate) fn pitch_deg(py: Python<'_>, text: &str) -> PyResult<f64> {
-    run(py, || read_pitch(text)).map(|pitch| pitch.degrees())
+    run(py, || read_pitch(text)).map(slopewright::quantity::Pitch::degrees)
 }

@@ -11,7 +11,7 @@ use pyo3::prelude::*;
 use pyo3::types::{PyCapsule, PyDict, PyList};
 use slopewright::output::{Table as CoreTable, Values, meaning_of};
 
-/// A table of plain columns. polars, pandas, pyarrow and DuckDB read it through the Arrow interface.
+/// A table of plain columns. polars, pandas, pyarrow and `DuckDB` read it through the Arrow interface.
 #[pyclass(frozen, module = "slopewright")]
 #[derive(Debug, Clone)]
 pub(crate) struct Table {
@@ -137,10 +137,10 @@ impl Table {
                 match &column.values {
                     Values::Text(values) => record.set_item(column.name, values.get(row))?,
                     Values::Count(values) => {
-                        record.set_item(column.name, values.get(row).copied().flatten())?
+                        record.set_item(column.name, values.get(row).copied().flatten())?;
                     }
                     Values::Figure(values) => {
-                        record.set_item(column.name, values.get(row).copied().flatten())?
+                        record.set_item(column.name, values.get(row).copied().flatten())?;
                     }
                 }
             }

@@ -164,6 +164,18 @@ fault_kinds! {
     OpeningOutside "opening-outside" Survey "check from where the opening was measured, or its size";
     /// Two openings overlap.
     OpeningsOverlap "openings-overlap" Survey "check their places, or state them as one opening with corners";
+    /// More stock lengths are stated than allowed.
+    TooManyStockLengths "too-many-stock-lengths" Survey "leave out the lengths that are not to be had";
+    /// A joint does not name two edges of the roof.
+    JointUnreadable "joint-unreadable" Survey "write between = [\"front: right\", \"end: left\"] with names of the survey";
+    /// An edge belongs to two joints.
+    JointTwice "joint-twice" Survey "an edge has one neighbour: split the edge, or take one joint out";
+    /// The two edges of a joint are not of one kind.
+    JointRolesDiffer "joint-roles-differ" Survey "give both edges the role of the joint";
+    /// The two edges of a joint are not of one length.
+    JointLengthsDiffer "joint-lengths-differ" Survey "measure both again, or state a larger tolerance";
+    /// The survey has more joints than allowed.
+    TooManyJoints "too-many-joints" Survey "split the job into several surveys";
     /// The hip ends of a form are longer than the form.
     FormDoesNotClose "form-does-not-close" Survey "check length, span and pitches";
     /// A form has no slope on that side.
@@ -249,6 +261,36 @@ fault_kinds! {
     SpareImpossible "spare-impossible" Order "state a lower breakage or a lower sureness";
     /// One unit is heavier than a lift may carry.
     LiftTooSmall "lift-too-small" Order "state what the lift may carry, or the mass of one unit, again";
+    /// There is no stock length to cut from.
+    StockNone "stock-none" Stock "state at least one length that can be bought";
+    /// A stock length or an offcut in hand is out of range.
+    StockLengthOutOfRange "stock-length-out-of-range" Stock "check the length and its unit";
+    /// Some stock lengths have a price and this one has none.
+    StockPriceMissing "stock-price-missing" Stock "give every stock length a price, or none";
+    /// A price of a stock length is out of range.
+    StockPriceOutOfRange "stock-price-out-of-range" Stock "give the price of one bar";
+    /// The bars that can be had do not suffice.
+    StockTooLittle "stock-too-little" Stock "raise the limits or add another stock length";
+    /// A piece has no length, or an absurd one.
+    PieceLengthOutOfRange "piece-length-out-of-range" Stock "check the length and its unit";
+    /// A piece is longer than any stock length.
+    PieceTooLong "piece-too-long" Stock "join the piece from two, or add a longer stock length";
+    /// There are too many pieces for one cutting list.
+    PiecesTooMany "pieces-too-many" Stock "cut it in several lists";
+    /// The saw kerf is out of range.
+    KerfOutOfRange "kerf-out-of-range" Stock "measure the width of the saw cut";
+    /// There are no rafters to joint battens on.
+    RafterNone "rafter-none" Stock "state the rafters' spacing or their centres";
+    /// The rafters' spacing or centres are out of range or out of order.
+    RafterOutOfRange "rafter-out-of-range" Stock "give the centres from left to right, in the same measure as the rows";
+    /// A run of batten ends before it begins, overlaps its neighbour, or is out of range.
+    BattenRunBad "batten-run-bad" Stock "give each run as from and to, from left to right, without overlap";
+    /// A run of batten is longer than any stock length and there is no rafter to joint it on.
+    BattenRunUnlayable "batten-run-unlayable" Stock "add a longer stock length, or a rafter to joint on";
+    /// The rule for joints contradicts itself.
+    JointRuleBad "joint-rule-bad" Stock "check the rule's numbers";
+    /// Batten rows are not in order from the bottom up.
+    BattenRowsUnordered "batten-rows-unordered" Stock "give the rows from the bottom to the top";
 }
 
 impl fmt::Display for FaultKind {

@@ -47,6 +47,7 @@ pub mod reason;
 pub mod rules;
 pub mod salvage;
 pub mod setout;
+pub mod stock;
 pub mod survey;
 pub mod takeoff;
 
@@ -56,3 +57,8 @@ pub use takeoff::TakeOff;
 
 /// The version of this library.
 pub const VERSION: &str = env!("CARGO_PKG_VERSION");
+
+/// The examples of the README, run as tests.
+#[cfg(doctest)]
+#[doc = include_str!("../../../README.md")]
+struct Readme;

@@ -217,7 +217,7 @@ fn split(text: &str) -> Result<Vec<Part>> {
                 }
             })
             .map_or(rest.len(), |(at, _)| at);
-        let end = if is_number { end } else { with_square(rest, end) };
+        let end = if is_number { with_exponent(rest, end) } else { with_square(rest, end) };
         let (token, after) = rest.split_at(end);
         if is_number {
             let mut value = number(token, text)?;
@@ -247,6 +247,16 @@ fn with_square(rest: &str, end: usize) -> usize {
         .and_then(|after| after.strip_prefix('2'))
         .is_some_and(|after| after.chars().next().is_none_or(char::is_whitespace));
     if is_square { end + 1 } else { end }
+}
+
+/// Lets a number keep its power of ten, as programs write small numbers: `5e-05`.
+fn with_exponent(rest: &str, end: usize) -> usize {
+    let power = rest.get(end..).and_then(|after| after.strip_prefix(['e', 'E'])).map(|after| {
+        let digits = after.strip_prefix(['-', '+']).unwrap_or(after);
+        let count = digits.chars().take_while(char::is_ascii_digit).count();
+        (1 + after.len() - digits.len() + count, count)
+    });
+    power.filter(|(_, digits)| *digits > 0).map_or(end, |(length, _)| end + length)
 }
 
 /// `/2 in` behind a number: the denominator and what follows. Only whole numbers make a fraction.
@@ -344,6 +354,8 @@ mod tests {
             ("-50 mm", -50.0),
             ("-1 ft 2 1/2 in", -368.3),
             ("1 1/2 ft", 457.2),
+            ("5e-05 m", 0.05),
+            ("1.5E+3mm", 1500.0),
         ] {
             assert!((millimetres(text) - expected).abs() < 1e-6, "{text}: {}", millimetres(text));
         }

@@ -113,7 +113,9 @@ impl Sweep {
     /// Starts again with another region, in the memory it has.
     pub fn start(&mut self, region: &Region) {
         self.edges.clear();
-        self.edges.extend(region.edges().filter(|(a, b)| a.v != b.v).map(|(a, b)| {
+        #[expect(clippy::float_cmp, reason = "only an edge that is exactly level spans no height")]
+        let slanted = region.edges().filter(|(a, b)| a.v != b.v);
+        self.edges.extend(slanted.map(|(a, b)| {
             // The region lies to the left of an edge: an edge that goes up has it on the left, one that goes down on the right.
             let (bottom, top, side) = if a.v < b.v { (a, b, -1.0) } else { (b, a, 1.0) };
             Edge {

@@ -37,12 +37,12 @@ impl Region {
         if moves.iter().all(|by| *by == 0.0) {
             return Self { rings: vec![outline.to_vec()] };
         }
-        let (moved, kept_order) = move_edges(outline, moves);
+        let (ring, kept_order) = move_edges(outline, moves);
         // An outline that its clearances turn inside out can be simple all the same.
-        if kept_order && signed_area(&moved) > 0.0 && is_simple(&moved) {
-            return Self { rings: vec![moved] };
+        if kept_order && signed_area(&ring) > 0.0 && is_simple(&ring) {
+            return Self { rings: vec![ring] };
         }
-        Self::from_grid(on_grid_of(&[moved], &[], OverlayRule::Subject, FillRule::Positive))
+        Self::from_grid(on_grid_of(&[ring], &[], OverlayRule::Subject, FillRule::Positive))
     }
 
     /// The same region without what lies inside the holes (each any simple ring, in either direction).
@@ -192,7 +192,7 @@ fn join_up(sorted: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
 fn move_edges(outline: &[Point], moves: &[f64]) -> (Ring, bool) {
     let sides: Vec<(Point, Point, f64)> =
         edges(outline).zip(moves).map(|((a, b), by)| (a, b, *by)).filter(|(a, b, _)| a != b).collect();
-    let mut moved = Ring::with_capacity(sides.len() + 2);
+    let mut ring = Ring::with_capacity(sides.len() + 2);
     // The last corner made for each side's start, to see later whether the side still runs forward.
     let mut starts = Vec::with_capacity(sides.len());
     let before = sides.iter().cycle().skip(sides.len().saturating_sub(1));
@@ -204,33 +204,33 @@ fn move_edges(outline: &[Point], moves: &[f64]) -> (Ring, bool) {
         let sine = along_before.cross(along);
         let straight_on = along_before.dot(along) > 0.0;
         if sine.abs() < 1e-9 && straight_on && (by - z_by).abs() < 1e-12 {
-            moved.push(here);
+            ring.push(here);
         } else {
             // The moved lines meet at `there + t * along_before`.
             let t = here.minus(there).cross(along) / sine;
             let corner = there.plus(along_before, t);
             let reach = LONGEST_MITRE * by.abs().max(z_by.abs());
             if sine.abs() > 1e-9 && corner.minus(a).length() <= reach {
-                moved.push(corner);
+                ring.push(corner);
             } else {
-                moved.push(there);
-                moved.push(here);
+                ring.push(there);
+                ring.push(here);
             }
         }
-        starts.push(moved.len() - 1);
+        starts.push(ring.len() - 1);
     }
     let ends = sides.iter().enumerate().map(|(at, _)| {
         // A side ends at the first corner made for the next one.
         match starts.get(at) {
-            Some(start) if start + 1 < moved.len() => start + 1,
+            Some(start) if start + 1 < ring.len() => start + 1,
             _ => 0,
         }
     });
     let forward = sides.iter().zip(&starts).zip(ends).all(|((&(a, b, _), &start), end)| {
-        let (Some(from), Some(to)) = (moved.get(start), moved.get(end)) else { return false };
+        let (Some(from), Some(to)) = (ring.get(start), ring.get(end)) else { return false };
         to.minus(*from).dot(b.minus(a)) > 0.0
     });
-    (moved, forward)
+    (ring, forward)
 }
 
 fn unit(vector: Point) -> Point {

@@ -34,6 +34,8 @@ document! {
         form: Vec<Entry<FormDocument>>,
         /// Slopes one by one.
         slope: Vec<Entry<SlopeDocument>>,
+        /// Edges that two stated slopes share. The slopes of a form share theirs by themselves.
+        joint: Vec<Entry<JointDocument>>,
         /// Coverings, battens, underlays and nails of your own, as in a catalogue file.
         catalogue: Value,
     }
@@ -70,6 +72,12 @@ document! {
         first_rafter: LengthText,
         /// Whether counter-battens lie on the rafters.
         counter_battens: bool,
+        /// The lengths that battens can be bought in; by default the catalogue's.
+        stock: Vec<Entry<LengthText>>,
+        /// The width of a saw cut; by default 3 mm.
+        kerf: LengthText,
+        /// The shortest offcut that is kept.
+        least_offcut: LengthText,
     }
 }
 
@@ -196,6 +204,16 @@ document! {
         overhang: LengthText,
         /// How far the covering stops short of it.
         clearance: LengthText,
+    }
+}
+
+document! {
+    /// An edge that two slopes share.
+    pub struct JointDocument {
+        /// The two edges, each as `slope: edge`, such as `front: right`.
+        between: Vec<Entry<String>>,
+        /// How far their two measured lengths may differ.
+        tolerance: LengthText,
     }
 }
 

@@ -29,6 +29,15 @@ pub(super) struct FormSlope<'a> {
     pub(super) detail: Option<&'a SlopeDetailDocument>,
 }
 
+/// Which edges of a form's slopes are one: by side and edge name. Pairs that a form does not have are passed over.
+pub(super) const FORM_JOINTS: &[[(&str, &str); 2]] = &[
+    [("front", "top"), ("rear", "top")],
+    [("front", "right"), ("right", "left")],
+    [("front", "left"), ("left", "right")],
+    [("rear", "left"), ("right", "right")],
+    [("rear", "right"), ("left", "left")],
+];
+
 impl Reading {
     /// The slopes of a form.
     pub(super) fn form<'a>(&mut self, form: &'a FormDocument) -> Vec<FormSlope<'a>> {

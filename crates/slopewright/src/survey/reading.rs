@@ -65,10 +65,9 @@ impl Reading {
         self.faults.len()
     }
 
-    /// The end of the reading: the value, unless there were faults.
-    pub(super) fn finish<T>(self, value: Option<T>) -> Result<T> {
-        Error::check(self.faults)?;
-        value.ok_or_else(|| Fault::new(FaultKind::FieldMissing, "says too little to be a roof").into())
+    /// The end of the reading: an error if there were faults.
+    pub(super) fn finish(self) -> Result<()> {
+        Error::check(self.faults)
     }
 
     /// Keeps a fault for each field that this part of the document does not have.
@@ -263,7 +262,7 @@ impl Reading {
         };
         let Some(entries) = self.entry(field, entry, whole) else { return Vec::new() };
         if let Some((limit, kind)) = most
-            && entries.len() as f64 > limit.most
+            && u32::try_from(entries.len()).map_or(f64::INFINITY, f64::from) > limit.most
         {
             self.fault(
                 Fault::new(kind, format!("has too many entries in '{field}'"))

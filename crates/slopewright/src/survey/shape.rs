@@ -6,7 +6,7 @@ use super::outline::{Point, RingFlaw, flaws, signed_area};
 use super::reading::Reading;
 use super::roof::EdgeRole;
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{LengthIn as _, Pitch, figure, limit};
+use crate::quantity::{LengthIn, Pitch, figure, limit};
 
 /// A shape that a slope may be stated by.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -87,7 +87,7 @@ impl Reading {
                 let rafter = self.needed_length("rafter", &slope.rafter, size);
                 let offset = self.length("offset", &slope.offset, &limit::coordinate);
                 let (eaves, ridge, rafter) = (eaves?.m(), ridge?.m(), rafter?.m());
-                let offset = offset.map_or((eaves - ridge) / 2.0, |offset| offset.m());
+                let offset = offset.map_or((eaves - ridge) / 2.0, LengthIn::m);
                 Some(NamedOutline::trapezoid(eaves, ridge, rafter, offset))
             }
             Shape::Triangle => {
@@ -95,7 +95,7 @@ impl Reading {
                 let rafter = self.needed_length("rafter", &slope.rafter, size);
                 let offset = self.length("offset", &slope.offset, &limit::coordinate);
                 let (eaves, rafter) = (eaves?.m(), rafter?.m());
-                Some(NamedOutline::triangle(eaves, rafter, offset.map_or(eaves / 2.0, |offset| offset.m())))
+                Some(NamedOutline::triangle(eaves, rafter, offset.map_or(eaves / 2.0, LengthIn::m)))
             }
             Shape::Parallelogram => {
                 let eaves = self.needed_length("eaves", &slope.eaves, size);
@@ -111,7 +111,7 @@ impl Reading {
                     _ => 1.0,
                 };
                 let corners = self.corners("points", &slope.points)?;
-                let corners = corners.into_iter().map(|p| Point::new(p.u, p.v * up)).collect();
+                let corners: Vec<Point> = corners.into_iter().map(|p| Point::new(p.u, p.v * up)).collect();
                 self.sound(&corners).then(|| numbered(corners))
             }
         }
@@ -174,7 +174,7 @@ impl Reading {
     }
 
     /// Whether some corners make an outline; a fault for each flaw.
-    pub(super) fn sound(&mut self, corners: &Vec<Point>) -> bool {
+    pub(super) fn sound(&mut self, corners: &[Point]) -> bool {
         let found = flaws(corners);
         for flaw in &found {
             let place = |at: usize| {
@@ -252,6 +252,7 @@ pub(super) fn role_by_direction(from: Point, to: Point) -> EdgeRole {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use EdgeRole::{Eaves, Hip, Ridge, Valley, Verge};
 
     #[test]
     fn directions_tell_the_roles() {
@@ -261,7 +262,6 @@ mod tests {
                 .map(|at| role_by_direction(corners[at], corners[(at + 1) % corners.len()]))
                 .collect::<Vec<_>>()
         };
-        use EdgeRole::{Eaves, Hip, Ridge, Valley, Verge};
         assert_eq!(roles(&NamedOutline::trapezoid(8.0, 8.0, 5.0, 0.0)), [Eaves, Verge, Ridge, Verge]);
         assert_eq!(roles(&NamedOutline::trapezoid(8.0, 3.0, 5.0, 2.5)), [Eaves, Hip, Ridge, Hip]);
         assert_eq!(roles(&NamedOutline::trapezoid(3.0, 8.0, 5.0, -2.5)), [Eaves, Valley, Ridge, Valley]);

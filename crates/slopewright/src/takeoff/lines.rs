@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{SlopeTakeOff, TakeOff};
+use super::{CourseUnits, SlopeTakeOff, TakeOff};
 use crate::catalogue::{Companion, Covering, Nail};
 use crate::quantity::{Mass, MassIn as _, figure, kg};
 use crate::reason::Working;
@@ -64,7 +64,13 @@ pub struct Line {
 }
 
 impl Line {
-    fn new(slope: &str, part: Part, item: impl Into<String>, format: &str, working: Working) -> Self {
+    pub(super) fn new(
+        slope: &str,
+        part: Part,
+        item: impl Into<String>,
+        format: &str,
+        working: Working,
+    ) -> Self {
         Self {
             slope: slope.to_owned(),
             part,
@@ -78,12 +84,12 @@ impl Line {
         }
     }
 
-    fn count(mut self, count: u64) -> Self {
+    pub(super) fn count(mut self, count: u64) -> Self {
         self.count = Some(count);
         self
     }
 
-    fn length(mut self, length_m: f64) -> Self {
+    pub(super) fn length(mut self, length_m: f64) -> Self {
         self.length_m = Some(length_m);
         self
     }
@@ -93,7 +99,7 @@ impl Line {
         self
     }
 
-    fn mass_each(mut self, each: Option<Mass>) -> Self {
+    pub(super) fn mass_each(mut self, each: Option<Mass>) -> Self {
         self.mass_kg = each.zip(self.count).map(|(each, count)| (each * count_factor(count)).kg());
         self
     }
@@ -115,6 +121,7 @@ impl TakeOff {
             slope.underlay_lines(self, &mut lines);
             slope.fixing_lines(self, &mut lines);
         }
+        self.total_lines(&mut lines);
         self.roll_line(&mut lines);
         lines
     }
@@ -224,7 +231,7 @@ impl SlopeTakeOff {
             ),
             None => (format!("{item}, whole"), whole_mass(covering), "first course laid double".to_owned()),
         };
-        let working = self.course_working(&item, kind, |course| course.laid()).by("", by);
+        let working = self.course_working(&item, kind, CourseUnits::laid).by("", by);
         lines.push(
             Line::new(self.name(), Part::Covering, item, &covering.key, working)
                 .count(count.into())
@@ -233,12 +240,7 @@ impl SlopeTakeOff {
     }
 
     /// The sum over the courses of a kind, neighbours with the same number taken together.
-    fn course_working(
-        &self,
-        what: &str,
-        kind: CourseKind,
-        count: impl Fn(&super::CourseUnits) -> u32,
-    ) -> Working {
+    fn course_working(&self, what: &str, kind: CourseKind, count: impl Fn(&CourseUnits) -> u32) -> Working {
         /// More groups than this are not written out: the table of courses has them.
         const MOST_GROUPS: usize = 12;
         let counts: Vec<u32> = self
@@ -296,11 +298,7 @@ impl SlopeTakeOff {
             format!("{} m", figure(battens.length_m, 2)),
         )
         .by("batten size by covering and rafter spacing", source);
-        lines.push(
-            Line::new(self.name(), Part::Battens, item, &format, working)
-                .count(rows as u64)
-                .length(battens.length_m),
-        );
+        lines.push(Line::new(self.name(), Part::Battens, item, &format, working).length(battens.length_m));
         if let Some(length) = battens.counter_length_m {
             let working = Working::new(
                 "net length",
@@ -355,7 +353,6 @@ impl SlopeTakeOff {
         );
         lines.push(
             Line::new(self.name(), Part::Underlay, "underlay", &choice.underlay.key, working)
-                .count(underlay.runs.len() as u64)
                 .length(underlay.length_m)
                 .area(underlay.net_area_m2),
         );
@@ -412,7 +409,8 @@ impl SlopeTakeOff {
     }
 }
 
-fn nail_mass(nail: &Nail) -> Option<Mass> {
+/// The mass of one nail, if its number per kilogram is known.
+pub(super) fn nail_mass(nail: &Nail) -> Option<Mass> {
     nail.per_kg().map(|per_kg| kg(1.0 / per_kg.value))
 }
 

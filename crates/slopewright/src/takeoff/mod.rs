@@ -19,15 +19,18 @@
 //! ```
 
 mod battens;
+mod cutting;
 mod findings;
 mod fixings;
 mod lines;
+mod totals;
 mod underlay;
 mod units;
 
 use std::sync::Arc;
 
 pub use battens::{BattenRow, Rafters, SlopeBattens};
+pub use cutting::SlopeCutting;
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
@@ -35,10 +38,10 @@ pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
 use crate::error::{Error, Result};
-use crate::quantity::{Length, LengthIn as _};
+use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
-use crate::survey::{OldCovering, Roof, Slope, UnderlayChoice};
+use crate::survey::{BattenBars, OldCovering, Roof, Slope, UnderlayChoice};
 
 /// The quantities of one slope.
 #[derive(Debug, Clone)]
@@ -80,6 +83,8 @@ pub struct TakeOff {
     pub rolls: u32,
     /// The batten, if the survey states one.
     pub batten: Option<Arc<Batten>>,
+    /// What the battens are cut from, as far as the survey says.
+    pub batten_bars: BattenBars,
     /// The nail for the units, if stated.
     pub nail: Option<Arc<Nail>>,
     /// The nail for the battens, if stated.
@@ -123,6 +128,7 @@ impl TakeOff {
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
             batten: roof.battens.batten.clone(),
+            batten_bars: roof.battens.bars.clone(),
             nail: roof.fixings.nail.clone(),
             batten_nail: roof.fixings.batten_nail.clone(),
             old_covering: roof.old_covering.clone(),
@@ -143,7 +149,7 @@ fn slope_take_off(
     let rafters = roof.battens.rafter_spacing.map(|spacing| Rafters {
         spacing_m: spacing.m(),
         // Without a stated place the first rafter stands half a spacing in (common practice, no source).
-        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, |first| first.m()),
+        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
     });
     let battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
     let underlay_rule =

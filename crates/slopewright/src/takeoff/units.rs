@@ -164,7 +164,7 @@ impl SlopeUnits {
             let all = sweep.course(course.band);
             let runs = if course.between.is_some() {
                 clipped.clear();
-                clipped.extend(all.iter().flat_map(|run| only_taken(run, |cell| course.takes(cell))));
+                clipped.extend(all.iter().filter_map(|run| only_taken(run, |cell| course.takes(cell))));
                 &clipped
             } else {
                 all

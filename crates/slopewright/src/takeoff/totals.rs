@@ -1,0 +1,116 @@
+//! The whole roof's totals: what is taken from the stack, by format and kind.
+
+use super::lines::{Line, Part, nail_mass};
+use super::{SlopeTakeOff, TakeOff};
+use crate::catalogue::{Companion, Covering};
+use crate::quantity::{Mass, figure};
+use crate::reason::Working;
+
+/// One kind of unit over the whole roof.
+struct Kind {
+    item: &'static str,
+    count: fn(&SlopeTakeOff) -> u32,
+    mass: fn(&Covering) -> Option<Mass>,
+    formula: &'static str,
+}
+
+/// The kinds of units that are taken from the stack. Short units count among the whole ones where they are cut from
+/// them.
+const KINDS: [Kind; 4] = [
+    Kind {
+        item: "whole units to take, those to be cut included",
+        count: |slope| {
+            let units = &slope.units;
+            let covering = slope.layout.covering();
+            let under_eaves = if covering.eaves_unit.is_none() { units.under_eaves } else { 0 };
+            let top = if covering.top_unit.is_none() { units.top } else { 0 };
+            units.whole + units.cut + under_eaves + top
+        },
+        mass: |covering| covering.mass.as_ref().map(|mass| mass.value),
+        formula: "whole + cut, and short units cut from whole ones",
+    },
+    Kind {
+        item: "tile-and-a-half units to take",
+        count: |slope| slope.units.tile_and_half,
+        mass: |covering| companion_mass(covering, covering.tile_and_half.as_ref()),
+        formula: "sum over the slopes",
+    },
+    Kind {
+        item: "under-eaves units to take",
+        count: |slope| if slope.layout.covering().eaves_unit.is_some() { slope.units.under_eaves } else { 0 },
+        mass: |covering| companion_mass(covering, covering.eaves_unit.as_ref()),
+        formula: "sum over the slopes",
+    },
+    Kind {
+        item: "top units to take",
+        count: |slope| if slope.layout.covering().top_unit.is_some() { slope.units.top } else { 0 },
+        mass: |covering| companion_mass(covering, covering.top_unit.as_ref()),
+        formula: "sum over the slopes",
+    },
+];
+
+fn companion_mass(covering: &Covering, unit: Option<&Companion>) -> Option<Mass> {
+    unit.and_then(|unit| covering.companion_mass(unit))
+}
+
+impl TakeOff {
+    /// The totals of the whole roof, one line for each kind and format.
+    pub(super) fn total_lines(&self, lines: &mut Vec<Line>) {
+        let mut keys: Vec<&str> =
+            self.slopes.iter().map(|slope| slope.layout.covering().key.as_str()).collect();
+        keys.sort_unstable();
+        keys.dedup();
+        for key in keys {
+            let slopes: Vec<&SlopeTakeOff> =
+                self.slopes.iter().filter(|slope| slope.layout.covering().key == key).collect();
+            let Some(covering) = slopes.first().map(|slope| slope.layout.covering()) else { continue };
+            for kind in &KINDS {
+                let counts: Vec<u64> = slopes.iter().map(|slope| u64::from((kind.count)(slope))).collect();
+                let total: u64 = counts.iter().sum();
+                if total > 0 {
+                    let working = Working::new("in all", kind.formula, added(&counts), total.to_string());
+                    let line = Line::new("", Part::Covering, kind.item, key, working);
+                    lines.push(line.count(total).mass_each((kind.mass)(covering)));
+                }
+            }
+        }
+        self.batten_total(lines);
+        self.nail_totals(lines);
+    }
+
+    fn batten_total(&self, lines: &mut Vec<Line>) {
+        let lengths: Vec<f64> = self.slopes.iter().map(|slope| slope.battens.length_m).collect();
+        let total: f64 = lengths.iter().sum();
+        let numbers: Vec<String> = lengths.iter().map(|length| figure(*length, 2)).collect();
+        let working = Working::new(
+            "in all",
+            "sum over the slopes",
+            numbers.join(" + "),
+            format!("{} m", figure(total, 2)),
+        );
+        let format = self.batten.as_ref().map_or("", |batten| batten.key.as_str());
+        lines.push(Line::new("", Part::Battens, "battens, net", format, working).length(total));
+    }
+
+    fn nail_totals(&self, lines: &mut Vec<Line>) {
+        let nails: Vec<u64> = self.slopes.iter().map(|slope| u64::from(slope.fixings.nails)).collect();
+        let batten_nails: Vec<u64> =
+            self.slopes.iter().filter_map(|slope| slope.battens.crossings).map(u64::from).collect();
+        for (item, counts, nail) in
+            [("unit nails", nails, &self.nail), ("batten nails", batten_nails, &self.batten_nail)]
+        {
+            let total: u64 = counts.iter().sum();
+            if total > 0 {
+                let working =
+                    Working::new("in all", "sum over the slopes", added(&counts), total.to_string());
+                let format = nail.as_ref().map_or("", |nail| nail.key.as_str());
+                let line = Line::new("", Part::Fixings, item, format, working).count(total);
+                lines.push(line.mass_each(nail.as_deref().and_then(nail_mass)));
+            }
+        }
+    }
+}
+
+fn added(counts: &[u64]) -> String {
+    counts.iter().map(u64::to_string).collect::<Vec<_>>().join(" + ")
+}

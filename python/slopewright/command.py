@@ -1,0 +1,182 @@
+"""The command: read a survey, take the roof off, print it, and write it to files."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+import tempfile
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from slopewright._native import Finding, Line, SlopewrightError, TakeOff, __version__, covering_keys
+from slopewright.building import read_survey
+
+DONE, FAULTS, FILES = 0, 2, 3
+
+EXIT_CODES = """\
+exit codes:
+  0  done
+  2  the survey has faults, or the command was given wrongly; nothing is written
+  3  a file cannot be read or written; nothing is left half written
+"""
+
+TABLES = ("lines", "courses", "battens", "underlay", "findings")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run the command and return its exit code."""
+    arguments = _parser().parse_args(argv)
+    try:
+        return int(arguments.act(arguments))
+    except SlopewrightError as error:
+        print(f"{arguments.survey}: {error}", file=sys.stderr)
+        return FAULTS
+    except UnicodeDecodeError as error:
+        print(f"{arguments.survey}: is not UTF-8 text ({error.reason} at byte {error.start})", file=sys.stderr)
+        return FILES
+    except OSError as error:
+        print(f"{error.filename or arguments.survey}: {error.strerror}", file=sys.stderr)
+        return FILES
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="slopewright",
+        description="Count what a roof needs: tiles or slates course by course, battens, underlay and nails, with "
+        "the reason for every figure.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"slopewright {__version__}")
+    acts = parser.add_subparsers(title="what to do", required=True, metavar="")
+
+    takeoff = acts.add_parser(
+        "takeoff",
+        help="print what the roof needs, and write it to files",
+        description="Read a survey and print what the roof needs, slope by slope and in all.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    takeoff.add_argument("survey", type=Path, help="the survey, a .toml or .json file")
+    takeoff.add_argument("--why", action="store_true", help="print the working under every figure, and how each slope is set out")
+    takeoff.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
+    takeoff.add_argument("--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each")
+    takeoff.add_argument("--quiet", action="store_true", help="print nothing but errors")
+    takeoff.set_defaults(act=_takeoff)
+
+    check = acts.add_parser("check", help="look for faults in a survey", description="Read a survey and report every fault.")
+    check.add_argument("survey", type=Path, help="the survey, a .toml or .json file")
+    check.set_defaults(act=_check)
+
+    formats = acts.add_parser("formats", help="list the coverings that a survey may name")
+    formats.set_defaults(act=_formats, survey="formats")
+    return parser
+
+
+def _takeoff(arguments: argparse.Namespace) -> int:
+    take_off = read_survey(arguments.survey).take_off()
+    files = dict[Path, str]()
+    if arguments.json is not None:
+        files[arguments.json] = take_off.to_json() + "\n"
+    if arguments.csv is not None:
+        files |= {arguments.csv / f"{name}.csv": take_off.table(name).to_csv() for name in TABLES}
+    _write_all(files)
+    if not arguments.quiet:
+        print("\n".join(_report(take_off, why=arguments.why)))
+        for path in files:
+            print(f"written: {path}")
+    return DONE
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    read_survey(arguments.survey).check()
+    print(f"{arguments.survey}: no faults")
+    return DONE
+
+
+def _formats(_arguments: argparse.Namespace) -> int:
+    width = max(len(key) for key, _ in covering_keys())
+    for key, name in covering_keys():
+        print(f"{key:{width}}  {name}")
+    return DONE
+
+
+def _report(take_off: TakeOff, *, why: bool) -> Iterable[str]:
+    yield take_off.name
+    yield "=" * len(take_off.name)
+    lines = take_off.lines
+    # The whole roof first: it is what the reader came for.
+    yield from _block("The whole roof", [line for line in lines if not line.slope], why=why)
+    for layout in take_off.slopes:
+        title = (
+            f"{layout.slope}: {layout.covered_area_m2:.2f} m2 at {layout.pitch_deg:.1f} degrees, {layout.covering}, "
+            f"gauge {layout.gauge_mm:.1f} mm"
+        )
+        yield from _block(title, [line for line in lines if line.slope == layout.slope], why=why)
+        if why:
+            yield "  set out:"
+            yield from (f"    {step}" for step in layout.working)
+    yield from _findings(take_off.findings)
+
+
+def _block(title: str, lines: Sequence[Line], *, why: bool) -> Iterable[str]:
+    yield ""
+    yield title
+    yield "-" * len(title)
+    width = max((len(line.item) for line in lines), default=0)
+    yield f"  {'':{width}}  {'count':>8}  {'m':>10}  {'m2':>8}  {'kg':>9}"
+    for line in lines:
+        amounts = (
+            f"{_shown(line.count, '8d')}  {_shown(line.length_m, '10.2f')}  "
+            f"{_shown(line.area_m2, '8.2f')}  {_shown(line.mass_kg, '9.1f')}"
+        )
+        yield f"  {line.item:{width}}  {amounts}".rstrip()
+        if why:
+            yield f"      {line.working}"
+
+
+def _shown(value: float | int | None, form: str) -> str:
+    width = int(form.split(".")[0].rstrip("df"))
+    return " " * width if value is None else format(value, form)
+
+
+def _findings(findings: Sequence[Finding]) -> Iterable[str]:
+    yield ""
+    yield "What you must know"
+    yield "------------------"
+    for finding in findings:
+        place = f"{finding.place}: " if finding.place else ""
+        source = f" [{finding.source}]" if finding.source else ""
+        yield f"  {finding.severity}: {place}{finding.message}{source}"
+
+
+def _write_all(files: dict[Path, str]) -> None:
+    """Write every file whole, or none of them."""
+    written: list[tuple[str, Path]] = []
+    try:
+        for path, text in files.items():
+            path.parent.mkdir(parents=True, exist_ok=True)
+            handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}-")
+            written.append((temporary, path))
+            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
+                file.write(text)
+                file.flush()
+                os.fsync(file.fileno())
+        for temporary, path in written:
+            _open_to_others(temporary)
+            os.replace(temporary, path)
+    finally:
+        for temporary, _ in written:
+            Path(temporary).unlink(missing_ok=True)
+
+
+def _open_to_others(path: str) -> None:
+    """Give a temporary file the rights that a new file would have."""
+    mask = os.umask(0)
+    os.umask(mask)
+    Path(path).chmod(0o666 & ~mask)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
