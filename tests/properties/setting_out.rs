@@ -90,13 +90,16 @@ proptest! {
         let Some(take_off) = sketch.take_off() else { return Err(TestCaseError::reject("nothing to lay")) };
         let mirrored = sketch.mirrored().take_off().expect("what is sound is sound in the mirror");
         prop_assume!(is_clear_cut(&take_off));
-        prop_assert_eq!(positions(&take_off), positions(&mirrored));
+        // Courses of the same level, under eaves on either side of a recess, stand the other way round in the mirror.
+        let counts = |of: &TakeOff| {
+            let edges = of.slopes[0].units.courses.iter().map(|course| course.at_edges);
+            let mut counts: Vec<_> = positions(of).into_iter().zip(edges).collect();
+            counts.sort_unstable();
+            counts
+        };
+        prop_assert_eq!(counts(&take_off), counts(&mirrored));
         let (one, other) = (&take_off.slopes[0], &mirrored.slopes[0]);
         prop_assert!((one.battens.length_m - other.battens.length_m).abs() < 1e-3);
-        prop_assert_eq!(
-            one.units.courses.iter().map(|course| course.at_edges).collect::<Vec<_>>(),
-            other.units.courses.iter().map(|course| course.at_edges).collect::<Vec<_>>()
-        );
     }
 
     #[test]
