@@ -2,7 +2,7 @@
 
 use super::Table;
 use super::columns::{count, figure, text};
-use crate::quantity::MassIn as _;
+use crate::quantity::MassIn;
 use crate::reason::Working;
 use crate::salvage::{DayCount, MetNeed, Salvaged, UnitKey};
 
@@ -85,7 +85,7 @@ impl Table {
                 count("needed_count", all().map(|row| Some(row.need.count))),
                 count("met_count", all().map(|row| Some(row.met))),
                 count("bought_count", all().map(|row| Some(row.bought))),
-                figure("mass_each_kg", all().map(|row| row.need.mass_each.map(|mass| mass.kg()))),
+                figure("mass_each_kg", all().map(|row| row.need.mass_each.map(MassIn::kg))),
                 text("taken", all().map(taken)),
             ],
         }

@@ -17,7 +17,7 @@ const VERSION_KEY: &str = "slopewright";
 pub(crate) struct Fields {
     place: String,
     kind: FaultKind,
-    fields: Map<String, Value>,
+    rest: Map<String, Value>,
     known: Vec<&'static str>,
     faults: Vec<Fault>,
 }
@@ -45,7 +45,7 @@ impl Fields {
             })?
         };
         let mut fields = Self::of(value, String::new(), kind);
-        match fields.fields.remove(VERSION_KEY) {
+        match fields.rest.remove(VERSION_KEY) {
             Some(version) if version.as_u64() == Some(DOCUMENT_VERSION) => {}
             Some(version) => fields.fault(
                 Fault::new(kind, "is of a version that this library does not know")
@@ -61,9 +61,9 @@ impl Fields {
     }
 
     fn of(value: Value, place: String, kind: FaultKind) -> Self {
-        let mut read = Self { place, kind, fields: Map::new(), known: Vec::new(), faults: Vec::new() };
+        let mut read = Self { place, kind, rest: Map::new(), known: Vec::new(), faults: Vec::new() };
         match value {
-            Value::Object(fields) => read.fields = fields,
+            Value::Object(fields) => read.rest = fields,
             other => read.fault(Fault::new(kind, "is not a table").given(other)),
         }
         read
@@ -76,7 +76,7 @@ impl Fields {
 
     fn taken(&mut self, field: &'static str) -> Option<Value> {
         self.known.push(field);
-        self.fields.remove(field)
+        self.rest.remove(field)
     }
 
     fn value<T: DeserializeOwned>(&mut self, place: &str, value: Value) -> Option<T> {
@@ -97,7 +97,7 @@ impl Fields {
 
     /// A field that has to be there.
     pub(crate) fn needed<T: DeserializeOwned>(&mut self, field: &'static str) -> Option<T> {
-        if !self.fields.contains_key(field) {
+        if !self.rest.contains_key(field) {
             self.known.push(field);
             self.fault(Fault::new(self.kind, format!("has no '{field}'")));
             return None;
@@ -133,12 +133,12 @@ impl Fields {
 
     /// Whether there is a field of that name.
     pub(crate) fn has(&self, field: &str) -> bool {
-        self.fields.contains_key(field)
+        self.rest.contains_key(field)
     }
 
     fn close(&mut self) {
         let known = self.known.join(", ");
-        for (name, value) in core::mem::take(&mut self.fields) {
+        for (name, value) in core::mem::take(&mut self.rest) {
             let fault = Fault::new(self.kind, format!("has no field '{name}'")).given(value);
             self.fault(fault.allowed(&known).advice("take the field out, or use one of those listed"));
         }
