@@ -115,3 +115,33 @@ fn a_cut_of_one_hundredth() {
         assert_eq!(counts(left), here, "{left}");
     }
 }
+
+/// Where an opening's left side stood on a joint, its rounding error was taken for covering, and the narrow cut to its
+/// right for a wide one that joins its neighbour across the opening.
+#[test]
+fn an_opening_that_starts_on_a_joint() {
+    use crate::sketch::{Hole, Sketch};
+    let sketch = Sketch {
+        corners: vec![(0, 0), (2900, 0), (2900, 2308), (0, 2308)],
+        reaches: vec![None, Some(0), None, Some(0)],
+        // From a joint, 2900 - 9 x 300 mm, to 130 mm short of the next.
+        holes: vec![Hole { corners: vec![(200, 500), (370, 500), (370, 1500), (200, 1500)], clearance: 0 }],
+        covering: "interlocking-420x330",
+        bond: "straight",
+        start: "right",
+        gauge: None,
+        pitch_degrees: 30,
+    };
+    for by in [0, -216_710, 1, 7, 300, 12_345, 123_457] {
+        let take_off = sketch.shifted(by).take_off().unwrap();
+        let slope = &take_off.slopes[0];
+        let beside = slope.layout.courses.iter().zip(&slope.units.courses);
+        // By hand, in the courses wholly beside the opening: 200 mm of a tile to its left, 130 mm to its right, 8 whole.
+        let beside: Vec<_> =
+            beside.filter(|(course, _)| course.band.low > 0.5 && course.band.high < 1.5).collect();
+        assert!(!beside.is_empty());
+        for (_, units) in beside {
+            assert_eq!((units.whole, units.cut, units.narrow), (8, 2, 1), "{by}");
+        }
+    }
+}

@@ -158,8 +158,14 @@ impl Sweep {
 
 /// Leaves the traces of one clipped edge, from `start` to `end` in cells, spanning `height` (signed).
 fn deposit(deposits: &mut Vec<Deposit>, start: f64, end: f64, height: f64) {
+    let (start, end) = (on_joint(start), on_joint(end));
     let (from, to) = if start <= end { (start, end) } else { (end, start) };
-    let (first, last) = (whole_below(from), whole_below(to));
+    let (mut first, mut last) = (whole_below(from), whole_below(to));
+    // An upright edge on a joint that has the region to its left closes the cell before the joint, not the one behind.
+    if height < 0.0 && to <= from && from <= f64::from(first) {
+        first = first.saturating_sub(1);
+        last = first;
+    }
     if first == last {
         let area = height * (f64::from(first) + 1.0 - 0.5 * (from + to));
         deposits.push(Deposit { cell: first, area, height, from, to });
@@ -172,6 +178,12 @@ fn deposit(deposits: &mut Vec<Deposit>, start: f64, end: f64, height: f64) {
         let area = height * (f64::from(cell) + 1.0 - 0.5 * (left + right));
         deposits.push(Deposit { cell, area, height, from: left, to: right });
     }
+}
+
+/// A place in cells; on the joint between two cells if only a rounding error lies between.
+fn on_joint(place: f64) -> f64 {
+    let joint = place.round();
+    if (place - joint).abs() < SHARE_TOLERANCE { joint } else { place }
 }
 
 #[expect(
