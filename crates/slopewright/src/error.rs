@@ -174,8 +174,14 @@ fault_kinds! {
     JointLengthsDiffer "joint-lengths-differ" Survey "measure both again, or state a larger tolerance";
     /// The survey has more joints than allowed.
     TooManyJoints "too-many-joints" Survey "split the job into several surveys";
-    /// The hip ends of a form are longer than the form.
+    /// The measures of a form do not go together: hip ends that run past each other, a wing above the main ridge.
     FormDoesNotClose "form-does-not-close" Survey "check length, span and pitches";
+    /// A form has a measure, or a slope's details, in two ways.
+    FormStatedTwice "form-stated-twice" Survey "keep the one that was measured";
+    /// A plan has a gable where none can stand.
+    GableUnfit "gable-unfit" Survey "take the gable out, or put it on another edge";
+    /// Over a plan the slopes do not close.
+    PlanNotRoofed "plan-not-roofed" Survey "leave out corners that lie within a millimetre of others, or state the roof slope by slope";
     /// A form has no slope on that side.
     FormHasNoSuchSlope "form-has-no-such-slope" Survey "use one of the sides listed";
     /// A slope has no covering.

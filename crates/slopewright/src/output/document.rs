@@ -6,6 +6,7 @@ use super::columns::gauge_mm;
 use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::reason::{Finding, Working};
+use crate::survey::EdgeRole;
 use crate::takeoff::{CutPolicy, Line, TakeOff};
 
 /// The version of the result document.
@@ -25,6 +26,10 @@ pub struct TakeOffDocument {
     pub cuts: CutPolicy,
     /// How each slope is set out.
     pub slopes: Vec<SlopeSummary>,
+    /// The edges of the slopes.
+    pub edges: Vec<EdgeSummary>,
+    /// The edges that two slopes share, each once.
+    pub joints: Vec<JointSummary>,
     /// The lines, each with its working.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub lines: Vec<Line>,
@@ -57,6 +62,36 @@ pub struct SlopeSummary {
     pub working: Vec<Working>,
 }
 
+/// One edge of a slope.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct EdgeSummary {
+    /// The slope.
+    pub slope: String,
+    /// The edge's name on it.
+    pub edge: String,
+    /// What it is.
+    #[schemars(with = "String")]
+    pub role: EdgeRole,
+    /// Its true length in metres.
+    pub length_m: f64,
+    /// The joint that has it, as its place in the list of joints.
+    pub joint: Option<usize>,
+}
+
+/// An edge that two slopes share.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct JointSummary {
+    /// What it is.
+    #[schemars(with = "String")]
+    pub role: EdgeRole,
+    /// The two edges, each as `slope: edge`.
+    pub between: [String; 2],
+    /// Its true length in metres: the mean of its two sides.
+    pub length_m: f64,
+    /// By how much the two sides differ, in metres.
+    pub difference_m: f64,
+}
+
 impl TakeOffDocument {
     /// The document of a take-off.
     #[must_use]
@@ -82,6 +117,8 @@ impl TakeOffDocument {
             name: take_off.name.clone(),
             cuts: take_off.cuts,
             slopes,
+            edges: edges(take_off),
+            joints: joints(take_off),
             lines: take_off.lines(),
             findings: take_off.findings(),
         }
@@ -102,4 +139,30 @@ impl TakeOffDocument {
     pub fn schema() -> serde_json::Value {
         schemars::schema_for!(Self).to_value()
     }
+}
+
+fn edges(take_off: &TakeOff) -> Vec<EdgeSummary> {
+    take_off
+        .edges()
+        .map(|(here, of, edge, _)| EdgeSummary {
+            slope: of.slope.name.clone(),
+            edge: edge.name.clone(),
+            role: edge.role,
+            length_m: edge.length_m(),
+            joint: take_off.joints.iter().position(|joint| joint.sides.contains(&here)),
+        })
+        .collect()
+}
+
+fn joints(take_off: &TakeOff) -> Vec<JointSummary> {
+    take_off
+        .joints
+        .iter()
+        .map(|joint| JointSummary {
+            role: joint.role,
+            between: joint.sides.map(|side| take_off.edge_name(side)),
+            length_m: joint.length_m,
+            difference_m: joint.difference_m,
+        })
+        .collect()
 }

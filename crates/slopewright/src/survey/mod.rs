@@ -41,6 +41,7 @@ pub use document::{
     UnderlayDocument,
 };
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
+pub(crate) use joint::is_shared;
 pub use joint::{EdgeRef, Joint};
 pub use roof::{
     BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,

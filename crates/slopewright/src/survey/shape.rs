@@ -30,11 +30,13 @@ pub(super) const SHAPES: &[(&str, Shape)] = &[
     ("plan", Shape::Plan),
 ];
 
-/// An outline with the names of its edges: edge `i` runs from corner `i` to the next, anticlockwise.
+/// An outline with the names of its edges: edge `i` runs from corner `i` to the next, anticlockwise. Where a role is
+/// missing, the direction of the edge tells it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct NamedOutline {
     pub(super) corners: Vec<Point>,
     pub(super) names: Vec<String>,
+    pub(super) roles: Vec<Option<EdgeRole>>,
 }
 
 impl NamedOutline {
@@ -50,6 +52,7 @@ impl NamedOutline {
         Self {
             corners: corners.iter().map(|(u, v)| Point::new(*u, *v)).collect(),
             names: names.iter().map(|name| (*name).to_owned()).collect(),
+            roles: Vec::new(),
         }
     }
 
@@ -217,7 +220,8 @@ impl Reading {
 /// An outline with edges numbered from 1 as the survey gives them, turned to run anticlockwise.
 fn numbered(corners: Vec<Point>) -> NamedOutline {
     let count = corners.len();
-    let mut outline = NamedOutline { corners, names: (1..=count).map(|number| number.to_string()).collect() };
+    let names = (1..=count).map(|number| number.to_string()).collect();
+    let mut outline = NamedOutline { corners, names, roles: Vec::new() };
     if signed_area(&outline.corners) < 0.0 {
         outline.corners.reverse();
         // Reversed, edge `j` is the old edge `count - 2 - j`, and the last one stays the closing edge.

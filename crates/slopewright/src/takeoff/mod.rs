@@ -39,7 +39,7 @@ use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
-use crate::survey::{OldCovering, Roof, Slope, UnderlayChoice};
+use crate::survey::{Edge, EdgeRef, Joint, OldCovering, Roof, Slope, UnderlayChoice};
 
 /// The quantities of one slope.
 #[derive(Debug, Clone)]
@@ -75,6 +75,8 @@ pub struct TakeOff {
     pub exposure: Exposure,
     /// Slope by slope, in the order of the survey.
     pub slopes: Vec<SlopeTakeOff>,
+    /// The edges that two slopes share, each once.
+    pub joints: Vec<Joint>,
     /// The underlay, if any is wanted.
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
@@ -121,6 +123,7 @@ impl TakeOff {
             name: roof.name.clone(),
             exposure: roof.exposure,
             slopes,
+            joints: roof.joints.clone(),
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
             batten: roof.battens.batten.clone(),
@@ -130,6 +133,25 @@ impl TakeOff {
             weight_change_limit: rules.weight_change_limit().cloned(),
             cuts: CutPolicy::None,
         })
+    }
+
+    /// Every edge of every slope, with the joint that has it, if one does.
+    pub fn edges(&self) -> impl Iterator<Item = (EdgeRef, &SlopeTakeOff, &Edge, Option<&Joint>)> {
+        self.slopes.iter().enumerate().flat_map(move |(slope, of)| {
+            of.slope.edges.iter().enumerate().map(move |(edge, found)| {
+                let here = EdgeRef { slope, edge };
+                (here, of, found, self.joints.iter().find(|joint| joint.sides.contains(&here)))
+            })
+        })
+    }
+
+    /// An edge as `slope: edge`; empty for one that is not there.
+    #[must_use]
+    pub fn edge_name(&self, side: EdgeRef) -> String {
+        self.slopes
+            .get(side.slope)
+            .and_then(|of| Some((of, of.slope.edges.get(side.edge)?)))
+            .map_or_else(String::new, |(of, edge)| format!("{}: {}", of.slope.name, edge.name))
     }
 }
 
