@@ -27,15 +27,15 @@ def read_survey(path: str | Path) -> Survey:
 
 
 def _mm(value: float | None) -> str | None:
-    return None if value is None else f"{value!r} mm"
+    return None if value is None else f"{float(value)!r} mm"
 
 
 def _m(value: float | None) -> str | None:
-    return None if value is None else f"{value!r} m"
+    return None if value is None else f"{float(value)!r} m"
 
 
 def _deg(value: float | None) -> str | None:
-    return None if value is None else f"{value!r} deg"
+    return None if value is None else f"{float(value)!r} deg"
 
 
 def _given(**fields: Any) -> dict[str, Any]:
