@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -26,16 +27,21 @@ def read_survey(path: str | Path) -> Survey:
     return Survey.from_json(text) if path.suffix.lower() == ".json" else Survey.from_toml(text)
 
 
+def _figure(value: float) -> str:
+    """Write a number of any kind with all its digits and without an exponent."""
+    return format(Decimal(repr(float(value))), "f")
+
+
 def _mm(value: float | None) -> str | None:
-    return None if value is None else f"{float(value)!r} mm"
+    return None if value is None else f"{_figure(value)} mm"
 
 
 def _m(value: float | None) -> str | None:
-    return None if value is None else f"{float(value)!r} m"
+    return None if value is None else f"{_figure(value)} m"
 
 
 def _deg(value: float | None) -> str | None:
-    return None if value is None else f"{float(value)!r} deg"
+    return None if value is None else f"{_figure(value)} deg"
 
 
 def _given(**fields: Any) -> dict[str, Any]:
@@ -248,6 +254,51 @@ class Roof:
             rafter=_m(rafter_m),
             pitch=_deg(pitch_deg),
             offset=_m(offset_m),
+        )
+        return self._slope(fields, edges, openings)
+
+    def tape(
+        self,
+        name: str,
+        *,
+        pitch_deg: float,
+        eaves_m: float | None = None,
+        ridge_m: float | None = None,
+        left_rafter_m: float | None = None,
+        right_rafter_m: float | None = None,
+        left_diagonal_m: float | None = None,
+        right_diagonal_m: float | None = None,
+        tolerance_mm: float | None = None,
+        edges: Mapping[str, Edge] | None = None,
+        openings: Sequence[Opening] = (),
+    ) -> Roof:
+        """Add a four-sided slope measured by tape: five of the six lengths, or all of them to check each other.
+
+        Args:
+            name: What it is called.
+            pitch_deg: Pitch [degrees].
+            eaves_m: Length of the eaves [m].
+            ridge_m: Length of the ridge [m].
+            left_rafter_m: Left end of the eaves to left end of the ridge [m].
+            right_rafter_m: Right end of the eaves to right end of the ridge [m].
+            left_diagonal_m: Left end of the eaves to right end of the ridge [m].
+            right_diagonal_m: Right end of the eaves to left end of the ridge [m].
+            tolerance_mm: By how much a measure may miss before a finding says so [mm]; 20 mm by default.
+            edges: Edges by name (eaves, right, top, left).
+            openings: Its openings.
+
+        """
+        fields = _given(
+            name=name,
+            shape="tape",
+            pitch=_deg(pitch_deg),
+            eaves=_m(eaves_m),
+            ridge=_m(ridge_m),
+            left_rafter=_m(left_rafter_m),
+            right_rafter=_m(right_rafter_m),
+            left_diagonal=_m(left_diagonal_m),
+            right_diagonal=_m(right_diagonal_m),
+            tolerance=_mm(tolerance_mm),
         )
         return self._slope(fields, edges, openings)
 

@@ -130,6 +130,10 @@ pub(crate) struct SlopeLayout {
     outline_m: Vec<(f64, f64)>,
     /// The area of the slope as surveyed, openings not deducted [m2].
     gross_area_m2: f64,
+    /// The measures of a tape survey as (name, measured, laid) [m]; None for other shapes.
+    tape_m: Option<Vec<(&'static str, f64, f64)>>,
+    /// The root of the mean square of what the tape's measures leave over [m].
+    tape_rms_m: Option<f64>,
     /// The courses as (number, kind, low, high, origin of the cells, width of a cell) in metres.
     course_cells_m: Vec<(u32, String, f64, f64, f64, f64)>,
     /// The working, in the order of the work.
@@ -169,6 +173,12 @@ impl From<&SlopeTakeOff> for SlopeLayout {
                 .collect(),
             outline_m: slope.slope.outline().iter().map(|p| (p.u, p.v)).collect(),
             gross_area_m2: slope.slope.gross_area().m2(),
+            tape_m: slope
+                .slope
+                .tape
+                .as_ref()
+                .map(|tape| tape.measures.iter().map(|one| (one.name, one.measured_m, one.laid_m)).collect()),
+            tape_rms_m: slope.slope.tape.as_ref().map(slopewright::survey::Tape::rms_m),
             course_cells_m: layout
                 .courses
                 .iter()

@@ -164,6 +164,10 @@ fault_kinds! {
     OpeningOutside "opening-outside" Survey "check from where the opening was measured, or its size";
     /// Two openings overlap.
     OpeningsOverlap "openings-overlap" Survey "check their places, or state them as one opening with corners";
+    /// A tape survey has fewer measures than it takes to lay the slope down.
+    TapeTooFew "tape-too-few" Survey "measure a diagonal more, or both: four sides alone do not hold a slope in shape";
+    /// The measures of a tape survey cannot all be right.
+    TapeDoesNotClose "tape-does-not-close" Survey "measure again, each from where to where it is named";
     /// A joint does not name two edges of the roof.
     JointUnreadable "joint-unreadable" Survey "write between = [\"front: right\", \"end: left\"] with names of the survey";
     /// An edge belongs to two joints.

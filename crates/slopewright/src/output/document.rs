@@ -6,7 +6,7 @@ use super::columns::gauge_mm;
 use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::reason::{Finding, Working};
-use crate::survey::EdgeRole;
+use crate::survey::{EdgeRole, Tape, TapeMeasure};
 use crate::takeoff::{CutPolicy, Line, TakeOff};
 
 /// The version of the result document.
@@ -57,9 +57,30 @@ pub struct SlopeSummary {
     pub course_count: usize,
     /// The covered area in square metres.
     pub covered_area_m2: f64,
+    /// How well its measures close, if it was measured by tape.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tape: Option<TapeSummary>,
     /// The working, in the order of the work.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub working: Vec<Working>,
+}
+
+/// How well the measures of a tape survey close.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct TapeSummary {
+    /// The measures: name, as measured and as laid in metres.
+    #[schemars(with = "Vec<serde_json::Value>")]
+    pub measures: Vec<TapeMeasure>,
+    /// The root of the mean square of what is left over, in metres.
+    pub rms_m: f64,
+    /// The tolerance in metres.
+    pub tolerance_m: f64,
+}
+
+impl TapeSummary {
+    fn of(tape: &Tape) -> Self {
+        Self { measures: tape.measures.clone(), rms_m: tape.rms_m(), tolerance_m: tape.tolerance_m }
+    }
 }
 
 /// One edge of a slope.
@@ -108,6 +129,7 @@ impl TakeOffDocument {
                 cover_width_mm: slope.layout.across.cover_m * 1000.0,
                 course_count: slope.layout.courses.len(),
                 covered_area_m2: slope.layout.covered.area_m2(),
+                tape: slope.slope.tape.as_ref().map(TapeSummary::of),
                 working: slope.layout.working(&slope.slope),
             })
             .collect();

@@ -241,6 +241,7 @@ impl Reading {
             edges: made_edges,
             openings,
             laying,
+            tape: outline.tape.clone(),
         })
     }
 }

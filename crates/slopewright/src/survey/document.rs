@@ -192,7 +192,7 @@ document! {
     pub struct SlopeDocument {
         /// What it is called.
         name: String,
-        /// The shape: `rectangle`, `trapezoid`, `hip-end`, `triangle`, `parallelogram`, `outline` or `plan`.
+        /// The shape: `rectangle`, `trapezoid`, `hip-end`, `triangle`, `parallelogram`, `outline`, `plan` or `tape`.
         shape: String,
         /// Its pitch.
         pitch: PitchText,
@@ -202,6 +202,16 @@ document! {
         ridge: LengthText,
         /// The distance from eaves to ridge, square to the eaves, on the slope.
         rafter: LengthText,
+        /// By tape: from the left end of the eaves to the left end of the ridge.
+        left_rafter: LengthText,
+        /// By tape: from the right end of the eaves to the right end of the ridge.
+        right_rafter: LengthText,
+        /// By tape: from the left end of the eaves to the right end of the ridge.
+        left_diagonal: LengthText,
+        /// By tape: from the right end of the eaves to the left end of the ridge.
+        right_diagonal: LengthText,
+        /// By tape: by how much a measure may miss before it is reported; by default 20 mm.
+        tolerance: LengthText,
         /// How far the left end of the top lies to the right of the left end of the eaves.
         offset: LengthText,
         /// The corners of an outline, or of a plan: pairs of distances to the right and up the slope.

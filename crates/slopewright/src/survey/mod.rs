@@ -34,6 +34,7 @@ pub mod outline;
 mod reading;
 mod roof;
 mod shape;
+mod tape;
 
 pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FormDocument,
@@ -47,3 +48,4 @@ pub use roof::{
     BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
     UnderlayChoice,
 };
+pub use tape::{Tape, TapeMeasure};

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::joint::{EdgeRef, Joint};
 use super::outline::{Point, Ring, bounds, signed_area};
+use super::tape::Tape;
 use crate::catalogue::{Batten, Covering, Nail, Underlay};
 use crate::quantity::{Area, CoverMass, Length, Pitch, m2};
 use crate::rules::Exposure;
@@ -156,6 +157,8 @@ pub struct Slope {
     pub openings: Vec<Opening>,
     /// What it is covered with.
     pub laying: Laying,
+    /// How well its measures close, if it was measured by tape with diagonals.
+    pub tape: Option<Tape>,
 }
 
 impl Slope {

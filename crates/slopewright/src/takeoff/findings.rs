@@ -15,6 +15,7 @@ impl TakeOff {
         let mut findings = Vec::new();
         for slope in &self.slopes {
             findings.extend(slope.layout.findings(&slope.slope));
+            slope.tape_finding(&mut findings);
             slope.narrow_findings(&mut findings);
             slope.batten_findings(self, &mut findings);
             self.weight_finding(slope, &mut findings);
@@ -105,6 +106,26 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
+    /// A tape survey that misses by more than its tolerance.
+    fn tape_finding(&self, findings: &mut Vec<Finding>) {
+        let Some(tape) = self.slope.tape.as_ref().filter(|tape| tape.worst_m() > tape.tolerance_m) else {
+            return;
+        };
+        let residuals: Vec<String> = tape
+            .measures
+            .iter()
+            .map(|measure| format!("{} {} mm", measure.name, figure(measure.residual_m() * 1000.0, 0)))
+            .collect();
+        let message = format!(
+            "the tape's measures miss each other by more than {} mm; laid by least squares, each is off by: {}; {} mm root mean square. \
+             Measure again before ordering",
+            figure(tape.tolerance_m * 1000.0, 0),
+            residuals.join(", "),
+            figure(tape.rms_m() * 1000.0, 1)
+        );
+        findings.push(Finding::new(Severity::Caution, format!("slope '{}'", self.layout.slope), message));
+    }
+
     fn narrow_findings(&self, findings: &mut Vec<Finding>) {
         if self.units.narrow == 0 {
             return;

@@ -98,6 +98,7 @@ impl Faces {
                 .collect(),
             names: face.edges.iter().map(|edge| edge.name.clone()).collect(),
             roles: face.edges.iter().map(|edge| Some(edge.role)).collect(),
+            tape: None,
         }
     }
 

@@ -107,7 +107,38 @@ impl Skeleton {
             left = left.checked_sub(1)?;
             waiting.extend(skeleton.step(run, contour)?);
         }
+        skeleton.part_creases();
         Some(skeleton)
+    }
+
+    /// Parts every line at the nodes that lie on it: a valley that ends on a ridge parts the ridge.
+    fn part_creases(&mut self) {
+        let mut whole = std::mem::take(&mut self.creases);
+        while let Some(crease) = whole.pop() {
+            match self.node_on(&crease) {
+                None => self.creases.push(crease),
+                Some(node) => {
+                    whole.push(Crease { to: node, ..crease });
+                    whole.push(Crease { from: node, ..crease });
+                }
+            }
+        }
+    }
+
+    /// A node on a line, not at its ends.
+    fn node_on(&self, crease: &Crease) -> Option<usize> {
+        let (from, to) = (*self.nodes.get(crease.from)?, *self.nodes.get(crease.to)?);
+        let line = to.minus(from);
+        let length = line.length();
+        self.nodes.iter().enumerate().position(|(at, node)| {
+            let here = node.minus(from);
+            let (along, aside) = (line.dot(here) / length, line.cross(here) / length);
+            at != crease.from
+                && at != crease.to
+                && aside.abs() < ONE_NODE_M
+                && along > ONE_NODE_M
+                && along < length - ONE_NODE_M
+        })
     }
 
     fn side(&self, at: usize) -> Option<Side> {
@@ -147,13 +178,13 @@ impl Skeleton {
     /// Draws the line that a corner has gone along, and gives the node where it is now.
     fn drawn(&mut self, front: &Front, run: f64) -> usize {
         let node = self.node(front.at, run);
-        self.crease(front.node, node, front);
+        let is_inner = self.is_inner(front);
+        self.crease(front.node, node, front, is_inner);
         node
     }
 
-    fn crease(&mut self, from: usize, to: usize, of: &Front) {
+    fn crease(&mut self, from: usize, to: usize, of: &Front, is_inner: bool) {
         if from != to && self.face_of(of.before) != self.face_of(of.after) {
-            let is_inner = self.is_inner(of);
             self.creases.push(Crease { from, to, left: of.before, right: of.after, is_inner });
         }
     }
@@ -194,7 +225,8 @@ impl Skeleton {
     fn close(&mut self, run: f64, contour: &[Front]) {
         let ends: Vec<usize> = contour.iter().map(|front| self.drawn(front, run)).collect();
         if let ([front, _], [from, to]) = (contour, ends.as_slice()) {
-            self.crease(*from, *to, front);
+            // The two faces fall away from it on both sides, however little their eaves turn.
+            self.crease(*from, *to, front, false);
         }
     }
 
@@ -295,7 +327,7 @@ impl Skeleton {
                 let from = self.drawn(&front, run);
                 let end = if back <= on { before } else { after };
                 let to = self.node(end.at, run);
-                self.crease(from, to, &front);
+                self.crease(from, to, &front, false);
                 if back <= on {
                     let node = self.drawn(&before, run);
                     *contour.get_mut(last)? = self.front(before.at, node, before.before, front.after)?;
