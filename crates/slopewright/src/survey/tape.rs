@@ -8,7 +8,7 @@ use super::reading::Reading;
 use super::roof::EdgeRole;
 use super::shape::NamedOutline;
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{LengthIn as _, figure, limit};
+use crate::quantity::{LengthIn, figure, limit};
 
 /// One measure of a tape survey.
 #[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
@@ -137,10 +137,10 @@ impl Reading {
         let before = self.count();
         let mut given = [None; 6];
         for ((length, entry), (name, ..)) in given.iter_mut().zip(entries).zip(MEASURES) {
-            *length = self.length(name, entry, &limit::slope_length).map(|length| length.m());
+            *length = self.length(name, entry, &limit::slope_length).map(LengthIn::m);
         }
         let tolerance_m =
-            self.length("tolerance", &slope.tolerance, &limit::overhang).map_or(TOLERANCE_M, |by| by.m());
+            self.length("tolerance", &slope.tolerance, &limit::overhang).map_or(TOLERANCE_M, LengthIn::m);
         let absent = entries.iter().filter(|entry| entry.is_absent()).count();
         if absent > 1 {
             let names: Vec<&str> = MEASURES.iter().map(|(name, ..)| *name).collect();
@@ -213,13 +213,13 @@ fn placed(given: &[Option<f64>; 6]) -> Option<Places> {
     let mut places = start.set_level();
     for _ in 0..60 {
         let step = best_step(&places, given)?;
-        let [e, cu, cv, du, dv] = step;
-        let Places([a, b, c, d]) = places;
+        let [eaves, right_u, right_v, left_u, left_v] = step;
+        let Places([origin, eaves_right, ridge_right, ridge_left]) = places;
         places = Places([
-            a,
-            b.plus(Point::new(1.0, 0.0), e),
-            c.plus(Point::new(cu, cv), 1.0),
-            d.plus(Point::new(du, dv), 1.0),
+            origin,
+            eaves_right.plus(Point::new(eaves, 0.0), 1.0),
+            ridge_right.plus(Point::new(right_u, right_v), 1.0),
+            ridge_left.plus(Point::new(left_u, left_v), 1.0),
         ]);
         if step.iter().all(|by| by.abs() < 1e-13) {
             break;
@@ -314,7 +314,7 @@ fn least_squares(columns: &[Vec<f64>], mut target: Vec<f64>) -> Option<Vec<f64>>
             part.push(by);
         }
         let length = dot(&rest, &rest).sqrt();
-        if !(length > 1e-9) {
+        if length.is_nan() || length <= 1e-9 {
             return None;
         }
         let way: Vec<f64> = rest.iter().map(|value| value / length).collect();

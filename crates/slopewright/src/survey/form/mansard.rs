@@ -69,21 +69,23 @@ fn two_pitches(body: Body, upper: Pitch, lower_run: f64, hips: (bool, bool)) -> 
     ] {
         let raking = |is_hipped: bool| if is_hipped { Hip } else { Verge };
         let (at_left, at_right) = (raking(hips.0), raking(hips.1));
-        let [a, b, c, d] = low;
-        let [e, f, g, h] = high;
-        let mut add = |side: &str, along, corners: [usize; 4], right: EdgeRole, left: EdgeRole| {
-            let [one, two, three, four] = corners;
+        // A side stands on the corner it begins from and the next, low and high.
+        let mut add = |side: &str, along, from: usize, right: EdgeRole, left: EdgeRole| {
+            let at =
+                |level: [usize; 4], corner: usize| level.into_iter().cycle().nth(corner).unwrap_or_default();
+            let (one, two) = (at(low, from), at(low, from + 1));
+            let (three, four) = (at(high, from + 1), at(high, from));
             let round =
                 vec![(one, "eaves", foot), (two, "right", right), (three, "top", top), (four, "left", left)];
             faces.add(&format!("{side} {part}"), pitch, along, round);
         };
-        add("front", FRONT, [a, b, f, e], at_right, at_left);
-        add("rear", REAR, [c, d, h, g], at_left, at_right);
+        add("front", FRONT, 0, at_right, at_left);
+        add("rear", REAR, 2, at_left, at_right);
         if hips.0 {
-            add("left", LEFT, [d, a, e, h], Hip, Hip);
+            add("left", LEFT, 3, Hip, Hip);
         }
         if hips.1 {
-            add("right", RIGHT, [b, c, g, f], Hip, Hip);
+            add("right", RIGHT, 1, Hip, Hip);
         }
     }
     faces

@@ -81,8 +81,8 @@ impl Reading {
             let is_gable = |at: usize| gables.get(at).copied().unwrap_or(false);
             let turns = |one: &Point, other: &Point| one.cross(*other) > 1e-9 * one.length() * other.length();
             let [one, _, other] = around;
-            if is_gable(at) && !(turns(last, line) && turns(line, next) && !is_gable(one) && !is_gable(other))
-            {
+            let can_stand = turns(last, line) && turns(line, next) && !is_gable(one) && !is_gable(other);
+            if is_gable(at) && !can_stand {
                 self.fault(
                     Fault::new(
                         FaultKind::GableUnfit,
