@@ -10,6 +10,7 @@
 
 from slopewright._native import (
     CatalogueError,
+    Cutting,
     Fault,
     Finding,
     Joint,
@@ -37,6 +38,7 @@ from slopewright.building import Edge, Opening, Roof, read_survey
 
 __all__ = [
     "CatalogueError",
+    "Cutting",
     "Edge",
     "Fault",
     "Finding",

@@ -29,7 +29,7 @@ mod _native {
     #[pymodule_export]
     use super::table::Table;
     #[pymodule_export]
-    use super::takeoff::{Joint, SlopeLayout, TakeOff};
+    use super::takeoff::{Cutting, Joint, SlopeLayout, TakeOff};
 
     #[pymodule_init]
     fn init(module: &Bound<'_, PyModule>) -> PyResult<()> {

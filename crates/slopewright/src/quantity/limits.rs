@@ -47,6 +47,9 @@ limits! {
     joint: "the joint between units", "m", 0.0 to 0.05;
     slope_offset: "a distance along the eaves", "m", 0.0 to 500.0;
     first_rafter: "the place of the first rafter", "m", 0.0 to 3.0;
+    stock_length: "a length that can be bought", "m", 0.3 to 20.0;
+    stock_lengths: "the number of lengths that can be bought", "count", 0.0 to 20.0;
+    kerf: "the saw kerf", "m", 0.0 to 0.02;
     underlay_lap: "a lap of the underlay", "m", 0.0 to 2.0;
     cover_mass: "the mass of a covering", "kg/m2", 0.1 to 1000.0;
     nails_each: "the nails in a unit", "count", 0.0 to 10.0;

@@ -68,6 +68,9 @@ impl Reading {
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
         let (slopes, mut joints) = self.slopes(survey, laying.as_ref(), catalogue);
+        if let (None, Some(faulty)) = (&own, survey.catalogue.given()) {
+            self.forget_keys_of(&faulty.to_string());
+        }
         let mut taken: BTreeSet<EdgeRef> = joints.iter().flat_map(|joint| joint.sides).collect();
         joints.extend(self.joints(&survey.joint, &slopes, &mut taken));
         Roof {
@@ -87,10 +90,7 @@ impl Reading {
         match version {
             Entry::Given(version) if *version == DOCUMENT_VERSION => {}
             Entry::Absent => {
-                self.fault(
-                    Fault::new(FaultKind::VersionMissing, "does not say which version of the document it is")
-                        .allowed(wanted),
-                );
+                self.fault(Fault::new(FaultKind::VersionMissing, "has no version").allowed(wanted));
             }
             Entry::Given(version) => {
                 self.fault(
@@ -134,10 +134,13 @@ impl Reading {
         let mut slopes = Vec::new();
         let mut joints = Vec::new();
         let mut names = BTreeSet::new();
-        for (number, form) in self.list("form", &survey.form, many) {
+        let forms = self.list("form", &survey.form, many);
+        let is_only_form = forms.len() == 1;
+        for (number, form) in forms {
             let place = named("form", number, &form.name);
             self.within(place, |reading| {
                 let name = reading.unique_name(&form.name, &mut names);
+                let name = name.or_else(|| (!is_only_form).then(|| format!("form {number}")));
                 let first = slopes.len();
                 let (made, shared) = reading.form_slopes(form, laying, catalogue);
                 let mut sides = Vec::with_capacity(made.len());
@@ -166,17 +169,39 @@ impl Reading {
                 Fault::new(FaultKind::NoSlopes, "has no slope and no form").allowed(limit::slopes.range()),
             );
         }
+        self.slopes_are_few_and_told_apart(&slopes);
         (slopes, joints)
+    }
+
+    /// A form makes slopes of its own: their number and names are known only here.
+    fn slopes_are_few_and_told_apart(&mut self, slopes: &[Slope]) {
+        if u32::try_from(slopes.len()).map_or(true, |count| f64::from(count) > limit::slopes.most) {
+            self.fault(
+                Fault::new(FaultKind::TooManySlopes, "has too many slopes, those of its forms included")
+                    .given(slopes.len())
+                    .allowed(limit::slopes.range()),
+            );
+        }
+        let mut names = BTreeSet::new();
+        for slope in slopes.iter().filter(|slope| !names.insert(&slope.name)) {
+            self.within(format!("slope '{}'", slope.name), |reading| {
+                reading.fault(
+                    Fault::new(FaultKind::NameRepeated, "has the name of another, or of a slope of a form")
+                        .given(format!("\"{}\"", slope.name)),
+                );
+            });
+        }
     }
 
     fn unique_name(&mut self, entry: &Entry<String>, names: &mut BTreeSet<String>) -> Option<String> {
         let name = self.name("name", entry)?;
-        if !names.insert(name.clone()) {
-            self.fault(
-                Fault::new(FaultKind::NameRepeated, "has the name of another").given(format!("\"{name}\"")),
-            );
+        if names.insert(name.clone()) {
+            return Some(name);
         }
-        Some(name)
+        self.fault(
+            Fault::new(FaultKind::NameRepeated, "has the name of another").given(format!("\"{name}\"")),
+        );
+        None
     }
 
     /// The slopes of a form by their side, and the edges that two of them share.
@@ -208,7 +233,8 @@ impl Reading {
         catalogue: &Catalogue,
     ) -> Option<Slope> {
         self.unknown(SlopeDocument::FIELDS, &slope.unknown);
-        let _ = self.needed("shape", &slope.shape, "a word");
+        let words: Vec<&str> = SHAPES.iter().map(|(word, _)| *word).collect();
+        self.must_be_there("shape", &slope.shape, &words.join(", "));
         let shape = self.choice("shape", &slope.shape, SHAPES, FaultKind::ShapeUnknown);
         let pitch = self.needed_pitch("pitch", &slope.pitch);
         let outline = shape.and_then(|shape: Shape| self.outline(slope, shape, pitch));

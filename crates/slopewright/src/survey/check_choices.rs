@@ -7,10 +7,10 @@ use super::document::{
 };
 use super::entry::Entry;
 use super::reading::Reading;
-use super::roof::{BattenChoice, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
+use super::roof::{BattenBars, BattenChoice, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
 use crate::catalogue::Catalogue;
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{LengthIn, figure, limit, read_length};
+use crate::quantity::{LengthIn, figure, limit, m, read_length};
 
 const STARTS: &[(&str, Start)] = &[("left", Start::Left), ("right", Start::Right), ("centre", Start::Centre)];
 
@@ -26,10 +26,10 @@ impl Reading {
             return self.within("covering", |reading| reading.laying(covering, catalogue));
         }
         let Some(laying) = survey else {
-            self.fault(Fault::new(
-                FaultKind::CoveringMissing,
-                "has no covering, and the survey has none for all",
-            ));
+            self.fault(
+                Fault::new(FaultKind::CoveringMissing, "has no covering, and the survey has none for all")
+                    .allowed("a table with a format: covering.format = \"plain-tile-265x165\""),
+            );
             return None;
         };
         laying.clone()
@@ -59,12 +59,12 @@ impl Reading {
         if let Some(joint) = joint {
             covering = covering.with_joint(joint);
         }
-        let longest_lap = covering.length.value - covering.nail_allowance.value;
-        if let Some(headlap) = headlap.filter(|headlap| *headlap >= longest_lap) {
+        let longest_lap = covering.headlap_for(m(limit::gauge.least));
+        if let Some(headlap) = headlap.filter(|headlap| *headlap > longest_lap) {
             self.fault(
                 Fault::new(FaultKind::HeadlapTooLarge, "has a headlap that leaves no gauge")
                     .given(format!("{} mm", figure(headlap.mm(), 1)))
-                    .allowed(format!("under {} mm, the length of the unit", figure(longest_lap.mm(), 1))),
+                    .allowed(format!("up to {} mm, for this unit", figure(longest_lap.mm(), 1))),
             );
         }
         let largest = covering.gauge_for(crate::quantity::mm(0.0));
@@ -137,14 +137,30 @@ impl Reading {
             }
             found.map(|batten| Arc::new(batten.clone()))
         });
+        let bars = self.batten_bars(document);
         BattenChoice {
             batten,
+            bars,
             rafter_spacing: self.length("rafter_spacing", &document.rafter_spacing, &limit::rafter_spacing),
             first_rafter: self.length("first_rafter", &document.first_rafter, &limit::first_rafter),
             counter_battens: self
                 .entry("counter_battens", &document.counter_battens, "true or false")
                 .copied()
                 .unwrap_or(false),
+        }
+    }
+
+    fn batten_bars(&mut self, document: &BattensDocument) -> BattenBars {
+        let mut lengths = Vec::new();
+        let many = Some((&limit::stock_lengths, FaultKind::TooManyStockLengths));
+        for (number, text) in self.list("stock", &document.stock, many) {
+            let entry = Entry::Given(text.clone());
+            lengths.extend(self.length(&format!("stock {number}"), &entry, &limit::stock_length));
+        }
+        BattenBars {
+            lengths,
+            kerf: self.length("kerf", &document.kerf, &limit::kerf),
+            least_offcut: self.length("least_offcut", &document.least_offcut, &limit::overhang),
         }
     }
 
@@ -171,12 +187,20 @@ impl Reading {
             );
             return None;
         };
-        if let Some(lap) = horizontal_lap.filter(|lap| *lap >= underlay.width.value) {
-            self.fault(
-                Fault::new(FaultKind::LapTooLarge, "has a horizontal lap as wide as the roll")
-                    .given(format!("{} mm", figure(lap.mm(), 1)))
-                    .allowed(format!("under {} mm", figure(underlay.width.value.mm(), 1))),
-            );
+        for (problem, lap, roll, most) in [
+            // A roll that shows less than a tenth of its width covers next to nothing.
+            ("has a horizontal lap that leaves too little of the roll", horizontal_lap, &underlay.width, 0.9),
+            // A piece under two laps long would be nothing but laps.
+            ("has an end lap over half the length of the roll", end_lap, &underlay.length, 0.5),
+        ] {
+            let most = roll.value * most;
+            if let Some(lap) = lap.filter(|lap| *lap > most) {
+                self.fault(
+                    Fault::new(FaultKind::LapTooLarge, problem)
+                        .given(format!("{} mm", figure(lap.mm(), 1)))
+                        .allowed(format!("up to {} mm", figure(most.mm(), 1))),
+                );
+            }
         }
         Some(UnderlayChoice { underlay: Arc::new(underlay.clone()), supported, horizontal_lap, end_lap })
     }

@@ -9,7 +9,7 @@ use super::reading::Reading;
 use super::roof::{Edge, EdgeRole};
 use super::shape::{NamedOutline, role_by_direction};
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{LengthIn, limit};
+use crate::quantity::{Length, LengthIn, limit, metres};
 
 /// The edges of a slope by name, as the document has them.
 pub(super) type EdgeTable = BTreeMap<String, Entry<EdgeDocument>>;
@@ -55,10 +55,16 @@ impl Reading {
                     let overhang = reading.length("overhang", &edge.overhang, &limit::overhang);
                     let clearance = reading.length("clearance", &edge.clearance, &limit::overhang);
                     if overhang.is_some() && clearance.is_some() {
-                        reading.fault(Fault::new(
-                            FaultKind::EdgeReachTwice,
-                            "has both an overhang and a clearance",
-                        ));
+                        let shown = |by: Option<Length>| by.map_or_else(String::new, metres);
+                        reading.fault(
+                            Fault::new(FaultKind::EdgeReachTwice, "has both an overhang and a clearance")
+                                .given(format!(
+                                    "overhang {}, clearance {}",
+                                    shown(overhang),
+                                    shown(clearance)
+                                ))
+                                .allowed("one of the two"),
+                        );
                     }
                     Edge {
                         name: name.clone(),

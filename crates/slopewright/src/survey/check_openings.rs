@@ -3,12 +3,24 @@
 use super::check::named;
 use super::document::OpeningDocument;
 use super::entry::Entry;
-use super::outline::{GRID_M, Point, Ring, contains, edges, meeting, run_anticlockwise};
+use super::outline::{GRID_M, Point, Ring, bounds, contains, edges, meeting, run_anticlockwise};
 use super::reading::Reading;
 use super::roof::{Edge, Opening};
 use super::shape::NamedOutline;
 use crate::error::{Fault, FaultKind};
 use crate::quantity::{LengthIn, figure, limit};
+
+/// Where an opening lies.
+fn place_of(ring: &[Point]) -> String {
+    let (low, high) = bounds(ring);
+    format!(
+        "{} to {} m from the left, {} to {} m from the eaves",
+        figure(low.u, 3),
+        figure(high.u, 3),
+        figure(low.v, 3),
+        figure(high.v, 3)
+    )
+}
 
 /// How far an opening may stand over the outline: a tape reads to the millimetre.
 const OUTSIDE_M: f64 = 0.001;
@@ -31,10 +43,11 @@ impl Reading {
                     return;
                 }
                 if let Some(other) = openings.iter().find(|other| overlap(&other.outline, &ring)) {
-                    reading.fault(Fault::new(
-                        FaultKind::OpeningsOverlap,
-                        format!("overlaps opening '{}'", other.name),
-                    ));
+                    reading.fault(
+                        Fault::new(FaultKind::OpeningsOverlap, format!("overlaps opening '{}'", other.name))
+                            .given(place_of(&ring))
+                            .allowed(format!("clear of {}", place_of(&other.outline))),
+                    );
                 }
                 openings.push(Opening { name, outline: ring, cleared });
             });
@@ -55,10 +68,15 @@ impl Reading {
             let rectangle = [&opening.from_left, &opening.from_eaves, &opening.width, &opening.height];
             let one_sided = [&opening.clearance_below, &opening.clearance_above, &opening.clearance_beside];
             if rectangle.into_iter().chain(one_sided).any(|entry| !entry.is_absent()) {
-                self.fault(Fault::new(
-                    FaultKind::OpeningStatedTwice,
-                    "has corners as well as the measures of a rectangle",
-                ));
+                self.fault(
+                    Fault::new(
+                        FaultKind::OpeningStatedTwice,
+                        "has corners as well as the measures of a rectangle",
+                    )
+                    .allowed(
+                        "points and clearance; or from_left, from_eaves, width, height and the clearances",
+                    ),
+                );
                 return None;
             }
             let mut ring = self.corners("points", &opening.points)?;
@@ -114,16 +132,9 @@ impl Reading {
         } else {
             return true;
         };
-        let (low, high) = super::outline::bounds(ring);
         self.fault(
             Fault::new(FaultKind::OpeningOutside, problem)
-                .given(format!(
-                    "{} to {} m from the left, {} to {} m from the eaves",
-                    figure(low.u, 3),
-                    figure(high.u, 3),
-                    figure(low.v, 3),
-                    figure(high.v, 3)
-                ))
+                .given(place_of(ring))
                 .allowed("inside the outline of the slope"),
         );
         false

@@ -45,7 +45,7 @@ pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
 pub(crate) use joint::is_shared;
 pub use joint::{EdgeRef, Joint};
 pub use roof::{
-    BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
+    BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
     UnderlayChoice,
 };
 pub use tape::{Tape, TapeMeasure};

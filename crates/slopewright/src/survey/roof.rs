@@ -193,6 +193,19 @@ pub struct BattenChoice {
     pub first_rafter: Option<Length>,
     /// Whether counter-battens lie on the rafters.
     pub counter_battens: bool,
+    /// What battens are cut from.
+    pub bars: BattenBars,
+}
+
+/// What battens are cut from, as far as the survey says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BattenBars {
+    /// The lengths that can be bought.
+    pub lengths: Vec<Length>,
+    /// The width of a saw cut.
+    pub kerf: Option<Length>,
+    /// The shortest offcut that is kept.
+    pub least_offcut: Option<Length>,
 }
 
 /// The underlay of a roof.

@@ -114,7 +114,7 @@ impl Reading {
             }
             Shape::Tape => self.tape(slope),
             Shape::Outline | Shape::Plan => {
-                let _ = self.needed("points", &slope.points, "a list of pairs of lengths");
+                self.must_be_there("points", &slope.points, "a list of pairs of lengths");
                 let up = match shape {
                     Shape::Plan => pitch?.slope_factor(),
                     _ => 1.0,

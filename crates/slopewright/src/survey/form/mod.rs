@@ -83,7 +83,7 @@ impl Reading {
     pub(super) fn form<'a>(&mut self, form: &'a FormDocument) -> (Vec<FormSlope<'a>>, Vec<SharedEdge>) {
         self.unknown(FormDocument::FIELDS, &form.unknown);
         let words: Vec<&str> = FORMS.iter().map(|(word, _)| *word).collect();
-        let _ = self.needed("form", &form.form, &words.join(", "));
+        self.must_be_there("form", &form.form, &words.join(", "));
         let which = self.choice("form", &form.form, FORMS, FaultKind::FormUnknown);
         let details = self.details(form);
         let Some(which) = which else {
@@ -171,7 +171,8 @@ impl Reading {
                         FaultKind::FieldNotForShape,
                         format!("has '{field}', which its form does not take"),
                     )
-                    .allowed(which.fields().join(", ")),
+                    .allowed(which.fields().join(", "))
+                    .advice("take the field out, or state the form that has it"),
                 );
             }
         }

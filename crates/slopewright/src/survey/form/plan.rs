@@ -16,7 +16,7 @@ const LEVEL: f64 = 0.087;
 impl Reading {
     pub(super) fn over_plan(&mut self, form: &FormDocument) -> Option<Faces> {
         let pitch = self.needed_pitch("pitch", &form.pitch);
-        let _ = self.needed("points", &form.points, "a list of pairs of lengths");
+        self.must_be_there("points", &form.points, "a list of pairs of lengths");
         let corners = self.corners("points", &form.points);
         let count = corners.as_ref().map_or(0, Vec::len);
         let stated = self.gables(form, count);
@@ -47,8 +47,9 @@ impl Reading {
         let faces = faces_over(&corners, &gables, &numbers, pitch?);
         if faces.is_none() {
             self.fault(
-                Fault::new(FaultKind::PlanNotRoofed, "has a plan over which the slopes do not close")
-                    .given(format!("{count} corners")),
+                Fault::new(FaultKind::FormDoesNotClose, "has a plan over which the slopes do not close")
+                    .given(format!("{count} corners"))
+                    .advice("leave out corners that lie within a millimetre of others, or state the roof slope by slope"),
             );
         }
         faces
