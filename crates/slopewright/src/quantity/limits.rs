@@ -45,6 +45,7 @@ limits! {
     unit_width: "the width of a unit", "m", 0.03 to 3.0;
     coordinate: "a place on the slope", "m", -500.0 to 500.0;
     joint: "the joint between units", "m", 0.0 to 0.05;
+    slope_offset: "a distance along the eaves", "m", 0.0 to 500.0;
     first_rafter: "the place of the first rafter", "m", 0.0 to 3.0;
     stock_length: "a length that can be bought", "m", 0.3 to 20.0;
     stock_lengths: "the number of lengths that can be bought", "count", 0.0 to 20.0;
@@ -67,6 +68,7 @@ limits! {
     openings: "the number of openings in a slope", "count", 0.0 to 200.0;
     joints: "the number of joints", "count", 0.0 to 5000.0;
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
+    plan_corners: "the number of corners of a plan that is roofed", "count", 3.0 to 100.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;
 }

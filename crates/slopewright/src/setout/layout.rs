@@ -38,7 +38,7 @@ impl EdgeReach {
             EdgeRole::Verge => Some((1.0, edges.verge_overhang_most.clone())),
             EdgeRole::Valley => edges.valley_half_channel(pitch).map(|half| (-1.0, half)),
             EdgeRole::SideAbutment | EdgeRole::TopAbutment => Some((-1.0, edges.abutment_clearance.clone())),
-            EdgeRole::Ridge | EdgeRole::Hip => None,
+            EdgeRole::Ridge | EdgeRole::Hip | EdgeRole::ChangeOfPitch => None,
         });
         match figure {
             Some((way, figure)) => Self { reach_m: way * figure.value.m(), why: ReachSource::Rule(figure) },
@@ -286,7 +286,7 @@ fn eaves_levels(
     cover_m: f64,
 ) -> Vec<(f64, Option<(f64, f64)>)> {
     let mut levels: Vec<(f64, (f64, f64))> = Vec::new();
-    for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.role == EdgeRole::Eaves) {
+    for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.is_foot()) {
         let level = edge.from.v.min(edge.to.v) - reach;
         // Eaves that fall out of level by less than a course still start on the first tail line.
         let level = if level - gauging.first_tail_m < gauging.gauge_m { gauging.first_tail_m } else { level };

@@ -141,18 +141,44 @@ document! {
     pub struct FormDocument {
         /// What it is called; its slopes are named after it.
         name: String,
-        /// The form: `gable`, `hipped` or `lean-to`.
+        /// The form: `gable`, `hipped`, `half-hipped`, `lean-to`, `winged`, `mansard` or `plan`.
         form: String,
         /// The length along the front eaves.
         length: LengthText,
         /// The distance from the front eaves to the rear eaves; for a lean-to, to the wall.
         span: LengthText,
-        /// The pitch of the front and rear slopes.
+        /// The pitch of the front and rear slopes; of a mansard, of the lower ones; of a plan, of all.
         pitch: PitchText,
         /// The pitch of the hip ends, if it differs.
         hip_pitch: PitchText,
-        /// Which ends are hipped, as seen from the front: `both` (the default), `left` or `right`.
+        /// Which ends are hipped, as seen from the front: `both` (the default), `left` or `right`. A mansard has
+        /// gables unless this is given.
         hips: String,
+        /// How far a half-hip reaches down from the ridge, upright.
+        hip_height: LengthText,
+        /// The length of the eaves of a half-hip, if that is measured instead.
+        half_hip_eaves: LengthText,
+        /// The span of a cross wing at the front.
+        wing_span: LengthText,
+        /// How far the wing stands out before the front eaves.
+        wing_length: LengthText,
+        /// From the left end of the front eaves to the wing.
+        wing_from_left: LengthText,
+        /// The pitch of the wing, if it differs. Its eaves are level with the main eaves.
+        wing_pitch: PitchText,
+        /// The pitch of the upper slopes of a mansard.
+        upper_pitch: PitchText,
+        /// How high the change of pitch of a mansard lies above the eaves, upright.
+        break_height: LengthText,
+        /// The length of a mansard's lower rafters on the slope, if that is measured instead.
+        lower_rafter: LengthText,
+        /// The corners of a plan at the eaves: pairs of distances to the right and to the rear.
+        points: Vec<Entry<Vec<Entry<LengthText>>>>,
+        /// The edges of a plan that are gables, by number from 1: edge 1 runs from the first corner to the second.
+        gables: Vec<Entry<u32>>,
+        /// More about other slopes, by what the form calls them: `wing left`, `front upper`, or the number of the eaves
+        /// of a plan.
+        slopes: BTreeMap<String, Entry<SlopeDetailDocument>>,
         /// More about the front slope.
         front: SlopeDetailDocument,
         /// More about the rear slope.
@@ -181,7 +207,7 @@ document! {
     pub struct SlopeDocument {
         /// What it is called.
         name: String,
-        /// The shape: `rectangle`, `trapezoid`, `hip-end`, `triangle`, `parallelogram`, `outline` or `plan`.
+        /// The shape: `rectangle`, `trapezoid`, `hip-end`, `triangle`, `parallelogram`, `outline`, `plan` or `tape`.
         shape: String,
         /// Its pitch.
         pitch: PitchText,
@@ -191,6 +217,16 @@ document! {
         ridge: LengthText,
         /// The distance from eaves to ridge, square to the eaves, on the slope.
         rafter: LengthText,
+        /// By tape: from the left end of the eaves to the left end of the ridge.
+        left_rafter: LengthText,
+        /// By tape: from the right end of the eaves to the right end of the ridge.
+        right_rafter: LengthText,
+        /// By tape: from the left end of the eaves to the right end of the ridge.
+        left_diagonal: LengthText,
+        /// By tape: from the right end of the eaves to the left end of the ridge.
+        right_diagonal: LengthText,
+        /// By tape: by how much a measure may miss before it is reported; by default 20 mm.
+        tolerance: LengthText,
         /// How far the left end of the top lies to the right of the left end of the eaves.
         offset: LengthText,
         /// The corners of an outline, or of a plan: pairs of distances to the right and up the slope.
@@ -207,7 +243,8 @@ document! {
 document! {
     /// One edge of a slope.
     pub struct EdgeDocument {
-        /// What it is: `eaves`, `ridge`, `verge`, `hip`, `valley`, `side-abutment` or `top-abutment`.
+        /// What it is: `eaves`, `ridge`, `verge`, `hip`, `valley`, `change-of-pitch`, `side-abutment` or
+        /// `top-abutment`.
         role: String,
         /// How far the covering reaches past it.
         overhang: LengthText,

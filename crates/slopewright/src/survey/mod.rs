@@ -35,6 +35,7 @@ pub mod outline;
 mod reading;
 mod roof;
 mod shape;
+mod tape;
 
 pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FormDocument,
@@ -48,8 +49,10 @@ pub use edgework::{
     VergeMake,
 };
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
+pub(crate) use joint::is_shared;
 pub use joint::{EdgeRef, Joint};
 pub use roof::{
     BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
     UnderlayChoice,
 };
+pub use tape::{Tape, TapeMeasure};

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use super::edgework::EdgeworkChoice;
 use super::joint::{EdgeRef, Joint};
 use super::outline::{Point, Ring, bounds, signed_area};
+use super::tape::Tape;
 use crate::catalogue::{Batten, Covering, Nail, Underlay};
 use crate::quantity::{Area, CoverMass, Length, Pitch, m2};
 use crate::rules::Exposure;
@@ -26,6 +27,8 @@ pub enum EdgeRole {
     Hip,
     /// An internal raking joint of two slopes.
     Valley,
+    /// The level joint of a lower and an upper slope, as on a mansard.
+    ChangeOfPitch,
     /// A side edge against a wall.
     SideAbutment,
     /// A top edge against a wall.
@@ -34,12 +37,13 @@ pub enum EdgeRole {
 
 impl EdgeRole {
     /// Every role.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Eaves,
         Self::Ridge,
         Self::Verge,
         Self::Hip,
         Self::Valley,
+        Self::ChangeOfPitch,
         Self::SideAbutment,
         Self::TopAbutment,
     ];
@@ -53,6 +57,7 @@ impl EdgeRole {
             Self::Verge => "verge",
             Self::Hip => "hip",
             Self::Valley => "valley",
+            Self::ChangeOfPitch => "change-of-pitch",
             Self::SideAbutment => "side-abutment",
             Self::TopAbutment => "top-abutment",
         }
@@ -76,13 +81,23 @@ pub struct Edge {
     pub to: Point,
     /// What it is.
     pub role: EdgeRole,
-    /// Whether the survey says what it is, or its direction does.
+    /// Whether the survey or the form says what it is, or its direction does.
     pub role_is_stated: bool,
     /// How far the covering reaches past it (positive) or stops short of it (negative), in metres, if stated.
     pub stated_reach: Option<f64>,
 }
 
 impl Edge {
+    /// Whether courses start from it: eaves, or the upper slope's side of a change of pitch.
+    #[must_use]
+    pub fn is_foot(&self) -> bool {
+        match self.role {
+            EdgeRole::Eaves => true,
+            EdgeRole::ChangeOfPitch => self.to.u > self.from.u,
+            _ => false,
+        }
+    }
+
     /// Its true length on the slope.
     #[must_use]
     pub fn length_m(&self) -> f64 {
@@ -143,6 +158,8 @@ pub struct Slope {
     pub openings: Vec<Opening>,
     /// What it is covered with.
     pub laying: Laying,
+    /// How well its measures close, if it was measured by tape with diagonals.
+    pub tape: Option<Tape>,
 }
 
 impl Slope {

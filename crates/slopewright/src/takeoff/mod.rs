@@ -51,7 +51,7 @@ use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
-use crate::survey::{BattenBars, OldCovering, Roof, Slope, UnderlayChoice};
+use crate::survey::{BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, UnderlayChoice};
 
 /// The quantities of one slope.
 #[derive(Debug, Clone)]
@@ -91,6 +91,8 @@ pub struct TakeOff {
     pub edges: RoofEdges,
     /// The work as measured under a rule, if the survey names one.
     pub measured: Option<MeasuredWork>,
+    /// The edges that two slopes share, each once.
+    pub joints: Vec<Joint>,
     /// The underlay, if any is wanted.
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
@@ -143,6 +145,7 @@ impl TakeOff {
             measured: measuring.map(|rule| MeasuredWork::of(rule, &slopes, &edges)),
             edges,
             slopes,
+            joints: roof.joints.clone(),
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
             batten: roof.battens.batten.clone(),
@@ -153,6 +156,25 @@ impl TakeOff {
             weight_change_limit: rules.weight_change_limit().cloned(),
             cuts: CutPolicy::None,
         })
+    }
+
+    /// Every edge of every slope, with the joint that has it, if one does.
+    pub fn edges(&self) -> impl Iterator<Item = (EdgeRef, &SlopeTakeOff, &Edge, Option<&Joint>)> {
+        self.slopes.iter().enumerate().flat_map(move |(slope, of)| {
+            of.slope.edges.iter().enumerate().map(move |(edge, found)| {
+                let here = EdgeRef { slope, edge };
+                (here, of, found, self.joints.iter().find(|joint| joint.sides.contains(&here)))
+            })
+        })
+    }
+
+    /// An edge as `slope: edge`; empty for one that is not there.
+    #[must_use]
+    pub fn edge_name(&self, side: EdgeRef) -> String {
+        self.slopes
+            .get(side.slope)
+            .and_then(|of| Some((of, of.slope.edges.get(side.edge)?)))
+            .map_or_else(String::new, |(of, edge)| format!("{}: {}", of.slope.name, edge.name))
     }
 }
 
