@@ -21,9 +21,11 @@ mod fixing;
 mod headlap;
 mod lead;
 mod measuring;
+mod opening;
 mod pitch;
 mod steps;
 mod table;
+mod trimming;
 mod underlay;
 mod ventilation;
 mod weight;
@@ -35,6 +37,8 @@ pub use edge::Edges;
 pub use fixing::FixingPattern;
 pub use lead::{LeadCode, LeadWork};
 pub use measuring::MeasuringRule;
+pub use opening::{OpeningClearances, OpeningWork};
+pub use trimming::{AddedRafters, HeaderLimits, Trimming};
 pub use underlay::UnderlayLaps;
 pub use ventilation::Ventilation;
 
@@ -87,6 +91,9 @@ pub struct Rules {
     ventilation: Option<ventilation::VentilationTable>,
     edges: Option<Edges>,
     weight_change: Option<Figure<f64>>,
+    openings: Vec<OpeningClearances>,
+    opening_work: Option<OpeningWork>,
+    trimming: Vec<Trimming>,
 }
 
 impl Rules {
@@ -114,6 +121,9 @@ impl Rules {
                 ventilation: ventilation::read(&mut faults),
                 edges: edge::read(&mut faults),
                 weight_change: weight::read(&mut faults),
+                openings: opening::read_clearances(&mut faults),
+                opening_work: opening::read_work(&mut faults),
+                trimming: trimming::read(&mut faults),
             };
             (rules, faults)
         })

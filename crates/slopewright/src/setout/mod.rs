@@ -11,6 +11,6 @@ mod region;
 mod words;
 
 pub use across::Across;
-pub use courses::{CourseKind, Gauging};
+pub use courses::{CourseKind, GaugeBand, Gauging};
 pub use layout::{BattenLine, Course, EdgeReach, HeadlapNeed, Layout, ReachSource};
 pub use region::Region;

@@ -64,6 +64,8 @@ impl Reading {
             .and_then(|underlay| self.within("underlay", |reading| reading.underlay(underlay, catalogue)));
         let fixings = self.entry("fixings", &survey.fixings, "a table");
         let fixings = self.within("fixings", |reading| reading.fixings(fixings, catalogue));
+        let timbers = self.entry("timbers", &survey.timbers, "a table");
+        let timbers = self.within("timbers", |reading| reading.timbers(timbers, catalogue));
         let old_covering = self.entry("old_covering", &survey.old_covering, "a table");
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
@@ -78,6 +80,7 @@ impl Reading {
             battens,
             underlay,
             fixings,
+            timbers,
             old_covering,
         }
     }

@@ -215,7 +215,7 @@ impl Reading {
         }
     }
 
-    fn whole_number(
+    pub(super) fn whole_number(
         &mut self,
         field: &str,
         entry: &Entry<u32>,

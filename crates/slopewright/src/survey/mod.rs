@@ -25,24 +25,27 @@ mod build;
 mod check;
 mod check_choices;
 mod check_edges;
+mod check_opening_terms;
 mod check_openings;
 mod document;
 mod entry;
 mod form;
 mod joint;
+mod opening;
 pub mod outline;
 mod reading;
 mod roof;
 mod shape;
 
 pub use document::{
-    BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FormDocument,
-    JointDocument, OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument, SurveyDocument,
-    UnderlayDocument,
+    BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FlashingDocument,
+    FormDocument, JointDocument, OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument,
+    SurveyDocument, TimbersDocument, UnderlayDocument,
 };
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
 pub use joint::{EdgeRef, Joint};
+pub use opening::{Clearance, Clearances, Flashing, Flue, Moves, Opening, OpeningKind, rows_of};
 pub use roof::{
-    BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
+    BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Roof, Slope, Start, TimberChoice,
     UnderlayChoice,
 };
