@@ -54,7 +54,7 @@ pub struct Table {
 /// Every column that a table may have, and what it means.
 pub const COLUMNS: &[(&str, &str)] = &[
     ("slope", "name of the slope; empty for the whole roof"),
-    ("part", "part of the roof: covering, battens, underlay, fixings"),
+    ("part", "part of the roof: covering, battens, underlay, fixings, openings, timbers"),
     ("item", "what it is, in the trade's words"),
     ("format", "key of the format in the catalogue"),
     ("count", "how many"),

@@ -322,10 +322,10 @@ impl Layout {
                     .by("gauge range of the format", least.citation()),
             );
         } else {
-            let last = gauging.bands.len().saturating_sub(1);
+            let topmost = gauging.bands.len().saturating_sub(1);
             for (at, band) in gauging.bands.iter().enumerate().filter(|(_, band)| band.last_is_cut) {
                 let message =
-                    if at == last { top_is_cut(gauging, band, least) } else { band_is_cut(band, least) };
+                    if at == topmost { top_is_cut(gauging, band, least) } else { band_is_cut(band, least) };
                 findings.push(
                     Finding::new(Severity::Departure, place, message)
                         .by("gauge range of the format", least.citation()),

@@ -14,6 +14,7 @@ impl TakeOff {
             slope.narrow_findings(&mut findings);
             slope.batten_findings(self, &mut findings);
             self.weight_finding(slope, &mut findings);
+            slope.opening_findings(self, &mut findings);
         }
         self.general_cautions(&mut findings);
         findings.sort_by_key(|finding| core::cmp::Reverse(finding.severity));

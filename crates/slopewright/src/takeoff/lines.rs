@@ -21,6 +21,10 @@ pub enum Part {
     Underlay,
     /// Nails.
     Fixings,
+    /// What openings take away and what is laid round them.
+    Openings,
+    /// Timbers round openings.
+    Timbers,
 }
 
 impl Part {
@@ -32,6 +36,8 @@ impl Part {
             Self::Battens => "battens",
             Self::Underlay => "underlay",
             Self::Fixings => "fixings",
+            Self::Openings => "openings",
+            Self::Timbers => "timbers",
         }
     }
 }
@@ -94,7 +100,7 @@ impl Line {
         self
     }
 
-    fn area(mut self, area_m2: f64) -> Self {
+    pub(super) fn area(mut self, area_m2: f64) -> Self {
         self.area_m2 = Some(area_m2);
         self
     }
@@ -120,6 +126,7 @@ impl TakeOff {
             slope.batten_lines(self, &mut lines);
             slope.underlay_lines(self, &mut lines);
             slope.fixing_lines(self, &mut lines);
+            slope.opening_lines(self, &mut lines);
         }
         self.total_lines(&mut lines);
         self.roll_line(&mut lines);
@@ -150,7 +157,7 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
-    fn name(&self) -> &str {
+    pub(super) fn name(&self) -> &str {
         &self.layout.slope
     }
 

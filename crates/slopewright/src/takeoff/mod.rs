@@ -22,6 +22,8 @@ mod battens;
 mod findings;
 mod fixings;
 mod lines;
+mod openings;
+mod timbers;
 mod totals;
 mod underlay;
 mod units;
@@ -31,6 +33,8 @@ use std::sync::Arc;
 pub use battens::{BattenRow, Rafters, SlopeBattens};
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
+pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
+pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
@@ -39,7 +43,8 @@ use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
-use crate::survey::{OldCovering, Roof, Slope, UnderlayChoice};
+use crate::survey::{OldCovering, Roof, Slope, TimberChoice, UnderlayChoice};
+use openings::OpeningRules;
 
 /// The quantities of one slope.
 #[derive(Debug, Clone)]
@@ -91,6 +96,9 @@ pub struct TakeOff {
     pub weight_change_limit: Option<Figure<f64>>,
     /// How cut pieces are made.
     pub cuts: CutPolicy,
+    /// The timbers round openings, as far as the survey states them.
+    pub timbers: TimberChoice,
+    opening_rules: Option<Box<OpeningRules>>,
 }
 
 impl TakeOff {
@@ -129,6 +137,8 @@ impl TakeOff {
             old_covering: roof.old_covering.clone(),
             weight_change_limit: rules.weight_change_limit().cloned(),
             cuts: CutPolicy::None,
+            timbers: roof.timbers.clone(),
+            opening_rules: OpeningRules::of(roof, rules),
         })
     }
 }
