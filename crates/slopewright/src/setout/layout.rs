@@ -199,6 +199,17 @@ impl Layout {
         &self.laying.covering
     }
 
+    /// The courses as they would be with other fixed points, everything else being the same.
+    #[must_use]
+    pub(crate) fn courses_with(&self, slope: &Slope, fixed_points: &[f64]) -> Vec<Course> {
+        let gap = self.top_gap.as_ref().map_or(m(0.0), |gap| gap.value);
+        let (low, high) = self.covered.bounds();
+        let most = m(self.gauging.gauge_most_m);
+        let gauging = Gauging::new(self.covering(), m(low.v), m(high.v) - gap, most, fixed_points);
+        let moves: Vec<f64> = self.reaches.iter().map(|reach| reach.reach_m).collect();
+        courses(slope, &moves, &gauging, &self.across)
+    }
+
     /// The gauge.
     #[must_use]
     pub fn gauge(&self) -> Length {

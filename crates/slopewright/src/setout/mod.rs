@@ -6,8 +6,8 @@
 mod across;
 pub mod cells;
 mod courses;
-mod layout;
-mod region;
+pub(crate) mod layout;
+pub(crate) mod region;
 mod words;
 
 pub use across::Across;

@@ -9,7 +9,7 @@ use super::reading::Reading;
 use super::roof::TimberChoice;
 use crate::catalogue::{Catalogue, Figure};
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{Length, LengthIn as _, limit};
+use crate::quantity::{Length, LengthIn, limit};
 use crate::rules::Rules;
 
 impl Reading {
@@ -28,7 +28,7 @@ impl Reading {
             let stated = self.length(field, entry, &limit::overhang).or(all_round);
             let rule = if stated.is_some() { None } else { rule.cloned() };
             let by = stated.or(rule.as_ref().map(|rule| rule.value));
-            Clearance { by_m: by.map_or(0.0, |by| by.m()), rule }
+            Clearance { by_m: by.map_or(0.0, LengthIn::m), rule }
         };
         Clearances {
             below: side("clearance_below", &opening.clearance_below, rule.map(|rule| &rule.below)),
@@ -57,13 +57,13 @@ impl Reading {
     pub(super) fn opening_moves(&mut self, opening: &OpeningDocument, existing: bool) -> Moves {
         let step = self.length("move_step", &opening.move_step, &limit::move_step);
         let step = step.or_else(|| Rules::standard().opening_work().map(|work| work.move_step.value));
-        let mut way = |field, entry| self.length(field, entry, &limit::may_move).map_or(0.0, |by| by.m());
+        let mut way = |field, entry| self.length(field, entry, &limit::may_move).map_or(0.0, LengthIn::m);
         let moves = Moves {
             up_m: way("may_move_up", &opening.may_move_up),
             down_m: way("may_move_down", &opening.may_move_down),
             left_m: way("may_move_left", &opening.may_move_left),
             right_m: way("may_move_right", &opening.may_move_right),
-            step_m: step.map_or(limit::move_step.least, |step| step.m()),
+            step_m: step.map_or(limit::move_step.least, LengthIn::m),
         };
         if existing && [moves.up_m, moves.down_m, moves.left_m, moves.right_m].iter().any(|by| *by > 0.0) {
             self.fault(Fault::new(

@@ -3,7 +3,7 @@
 
 use super::openings::OpeningRules;
 use super::{Rafters, SlopeTakeOff, TakeOff};
-use crate::quantity::LengthIn as _;
+use crate::quantity::LengthIn;
 use crate::rules::HeaderLimits;
 use crate::setout::Region;
 use crate::survey::outline::bounds;
@@ -49,7 +49,7 @@ impl OpeningTimbers {
     pub(super) fn count(slope: &SlopeTakeOff, opening: &Opening, roof: &TakeOff) -> Option<Self> {
         let rafters = slope.battens.rafters.filter(|_| !opening.existing)?;
         let rules = roof.opening_rules.as_deref()?;
-        let width = roof.timbers.rafter_width.map_or(0.0, |width| width.m());
+        let width = roof.timbers.rafter_width.map_or(0.0, LengthIn::m);
         let (low, high) = opening.bounds();
         let off = flue_clearance_m(opening, rules);
         let clear_m = [low.u - off, high.u + off, low.v - off, high.v + off];

@@ -1,7 +1,7 @@
 //! The sides of an opening, and lead round it in pieces.
 
 use super::rules::OpeningRules;
-use crate::quantity::{LengthIn as _, whole_up};
+use crate::quantity::{LengthIn, whole_up};
 use crate::rules::{LeadCode, LeadWork};
 use crate::survey::{Opening, OpeningKind};
 
@@ -27,7 +27,7 @@ impl SideLengths {
             .and_then(|rules| rules.work.as_ref())
             .filter(|_| opening.kind == OpeningKind::Chimney)
             .map(|work| work.past_corner.value);
-        let past_corner_m = opening.flashing.past_corner.or(by_rule).map_or(0.0, |by| by.m());
+        let past_corner_m = opening.flashing.past_corner.or(by_rule).map_or(0.0, LengthIn::m);
         let across = 2.0_f64.mul_add(past_corner_m, width);
         Self { sill_m: across, jamb_m: height, head_m: across, past_corner_m }
     }

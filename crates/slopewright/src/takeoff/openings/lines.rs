@@ -2,7 +2,7 @@
 
 use super::{LeadPieces, OpeningTakeOff, perimeter_m};
 use crate::catalogue::{Figure, Layers};
-use crate::quantity::{AreaIn as _, CoverMassIn as _, LengthIn as _, figure, kg, m2};
+use crate::quantity::{AreaIn as _, CoverMassIn as _, LengthIn, figure, kg, m2};
 use crate::reason::Working;
 use crate::rules::LeadCode;
 use crate::setout::Course;
@@ -168,8 +168,8 @@ impl SlopeTakeOff {
         } else {
             "side of the opening".to_owned()
         };
-        let width = opening.flashing.width.map(|width| width.m());
-        let head_width = opening.flashing.head_width.map(|width| width.m()).or(width);
+        let width = opening.flashing.width.map(LengthIn::m);
+        let head_width = opening.flashing.head_width.map(LengthIn::m).or(width);
         for (item, length, times, width, formula) in [
             (sill, sides.sill_m, 1_u32, width, past.as_str()),
             ("flashing up the jambs", sides.jamb_m, 2, width, "side of the opening, twice"),
