@@ -3,6 +3,7 @@
 
 mod catalogue;
 mod error;
+mod placing;
 mod reason;
 mod survey;
 mod table;
@@ -22,6 +23,8 @@ mod _native {
         CatalogueError, Fault, OrderError, OutputError, QuantityError, SalvageError, SetOutError,
         SlopewrightError, StockError, SurveyError, fault_kinds,
     };
+    #[pymodule_export]
+    use super::placing::Placing;
     #[pymodule_export]
     use super::reason::{Finding, Line, Working};
     #[pymodule_export]

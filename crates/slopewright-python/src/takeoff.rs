@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 use slopewright::output::{Table as CoreTable, TakeOffDocument};
 use slopewright::takeoff::SlopeTakeOff;
 
+use crate::placing::Placing;
 use crate::reason::{Finding, Line, Working};
 use crate::run;
 use crate::table::Table;
@@ -42,6 +43,13 @@ impl TakeOff {
     #[getter]
     fn findings(&self) -> Vec<Finding> {
         self.core.findings().iter().map(Finding::from).collect()
+    }
+
+    /// The best places for the openings that may be moved, slope by slope. Every place at the stated step is tried, so
+    /// this takes longer the more of them there are.
+    #[getter]
+    fn placing(&self, py: Python<'_>) -> PyResult<Vec<Placing>> {
+        run(py, || Ok(self.core.placing().iter().map(Placing::from).collect()))
     }
 
     /// How each slope is set out.

@@ -27,6 +27,10 @@ fn main() -> Result<(), Box<dyn Error>> {
             println!("  {step}");
         }
     }
+    println!("\nWhere the openings would better stand");
+    for placing in take_off.placing() {
+        println!("  {}", placing.finding());
+    }
     println!("\nWhat you must know");
     for finding in take_off.findings() {
         println!("  {finding}");
