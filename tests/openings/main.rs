@@ -4,6 +4,8 @@
 #[cfg(test)]
 mod bands;
 #[cfg(test)]
+mod documents;
+#[cfg(test)]
 mod places;
 #[cfg(test)]
 mod random;

@@ -61,7 +61,7 @@ fn lost_and_cut_are_the_difference_of_two_take_offs() {
     let mut checked = 0;
     for _ in 0..400 {
         let covering = covering(&mut random);
-        let (slope, width, rafter) = slope(&mut random);
+        let (bare, width, rafter) = slope(&mut random);
         let hole = Hole {
             left: random.mm(300, 3000).min(width),
             low: random.mm(0, 2500).min(rafter),
@@ -69,13 +69,13 @@ fn lost_and_cut_are_the_difference_of_two_take_offs() {
             height: random.mm(60, 1200),
             clearance: random.mm(0, 60),
         };
-        let with = survey(covering, slope.clone().with_opening(hole.document("hole")));
+        let holed = survey(covering, bare.clone().with_opening(hole.document("hole")));
         // A hole that lies outside is a fault, and no case.
-        let Ok(roof) = with.check() else { continue };
-        let without = TakeOff::of(&survey(covering, slope).check().unwrap()).unwrap();
-        let with = TakeOff::of(&roof).unwrap();
-        let units = with.slopes[0].openings(&with)[0].units.clone();
-        let (before, after) = (&without.slopes[0].units, &with.slopes[0].units);
+        let Ok(roof) = holed.check() else { continue };
+        let without = TakeOff::of(&survey(covering, bare).check().unwrap()).unwrap();
+        let taken = TakeOff::of(&roof).unwrap();
+        let units = taken.slopes[0].openings(&taken)[0].units.clone();
+        let (before, after) = (&without.slopes[0].units, &taken.slopes[0].units);
         if before.courses.len() != after.courses.len() {
             // A hole through the top or the eaves changes how high the covering is.
             continue;
