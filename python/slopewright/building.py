@@ -72,6 +72,16 @@ class Opening:
         corners_m: Corners in order, as (to the right, up the slope), if it is not a rectangle [m].
         clearance_mm: How far the covering stays away from it on every side [mm].
         name: What it is called.
+        kind: opening, roof-window, chimney, pipe, hatch or dormer.
+        flue: The flue of a chimney or pipe: brick, other or none.
+        existing: Whether it is there already with its timbers.
+        fixed_point: Whether its sill and head are fixed points between which the gauge is divided anew.
+        may_move_up_mm: How far it may be moved up the slope [mm].
+        may_move_down_mm: How far it may be moved down the slope [mm].
+        may_move_left_mm: How far it may be moved to the left [mm].
+        may_move_right_mm: How far it may be moved to the right [mm].
+        move_step_mm: The step by which it is moved; 10 mm if left out [mm].
+        level_with: Another opening of the slope that it stays level with, or a name that a row of them shares.
 
     """
 
@@ -82,6 +92,16 @@ class Opening:
     corners_m: Sequence[Point] | None = None
     clearance_mm: float | None = None
     name: str | None = None
+    kind: str | None = None
+    flue: str | None = None
+    existing: bool | None = None
+    fixed_point: bool | None = None
+    may_move_up_mm: float | None = None
+    may_move_down_mm: float | None = None
+    may_move_left_mm: float | None = None
+    may_move_right_mm: float | None = None
+    move_step_mm: float | None = None
+    level_with: str | None = None
 
     def document(self) -> dict[str, Any]:
         """Return the opening as the survey document has it."""
@@ -93,6 +113,16 @@ class Opening:
             height=_mm(self.height_mm),
             points=None if self.corners_m is None else _corners(self.corners_m),
             clearance=_mm(self.clearance_mm),
+            kind=self.kind,
+            flue=self.flue,
+            existing=self.existing,
+            fixed_point=self.fixed_point,
+            may_move_up=_mm(self.may_move_up_mm),
+            may_move_down=_mm(self.may_move_down_mm),
+            may_move_left=_mm(self.may_move_left_mm),
+            may_move_right=_mm(self.may_move_right_mm),
+            move_step=_mm(self.move_step_mm),
+            level_with=self.level_with,
         )
 
 

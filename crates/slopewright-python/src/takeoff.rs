@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 use slopewright::output::{Table as CoreTable, TakeOffDocument};
 use slopewright::takeoff::SlopeTakeOff;
 
+use crate::placing::Placing;
 use crate::reason::{Finding, Line, Working};
 use crate::run;
 use crate::salvage::Need;
@@ -55,6 +56,13 @@ impl TakeOff {
     #[getter]
     fn needs(&self) -> Vec<Need> {
         self.core.needs().into_iter().map(Need::from).collect()
+    }
+
+    /// The best places for the openings that may be moved, slope by slope. Every place at the stated step is tried, so
+    /// this takes longer the more of them there are.
+    #[getter]
+    fn placing(&self, py: Python<'_>) -> PyResult<Vec<Placing>> {
+        run(py, || Ok(self.core.placing().iter().map(Placing::from).collect()))
     }
 
     /// How each slope is set out.

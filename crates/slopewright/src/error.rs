@@ -214,6 +214,18 @@ fault_kinds! {
     LapTooLarge "lap-too-large" Survey "check the lap, or choose a larger roll";
     /// The least width of a cut is wider than a unit.
     LeastCutTooLarge "least-cut-too-large" Survey "check the width; half a unit is usual";
+    /// The kind of an opening is not a known word.
+    OpeningKindUnknown "opening-kind-unknown" Survey "use one of the words listed; leave the kind out for a plain opening";
+    /// The flue of a chimney is not a known word.
+    FlueUnknown "flue-unknown" Survey "use one of the words listed";
+    /// An opening has a flue and is neither a chimney nor a pipe.
+    FlueNotForOpening "flue-not-for-opening" Survey "take the flue out, or give the opening the kind chimney or pipe";
+    /// An opening is to be level with one that is not there.
+    LevelAlone "level-alone" Survey "name another opening of the same slope, or give the others the same level_with";
+    /// An opening that is there already is to be moved.
+    OpeningStays "opening-stays" Survey "take out how far it may move, or existing = true";
+    /// The rule for timbers round openings is not a known key.
+    TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
     /// A catalogue text is larger than the library reads.
     CatalogueTooLarge "catalogue-too-large" Catalogue "split it into several, and add them one after the other";
     /// A catalogue text is not TOML.

@@ -62,7 +62,7 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("slope", "name of the slope; of a joint the two slopes with ' / ' between; empty for the whole roof"),
     (
         "part",
-        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation; measured for \
+        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation, openings, timbers; measured for \
          work measured under a rule",
     ),
     ("item", "what it is, in the trade's words"),

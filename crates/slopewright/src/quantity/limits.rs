@@ -67,6 +67,11 @@ limits! {
     slopes: "the number of slopes", "count", 1.0 to 1000.0;
     openings: "the number of openings in a slope", "count", 0.0 to 200.0;
     joints: "the number of joints", "count", 0.0 to 5000.0;
+    may_move: "how far an opening may be moved", "m", 0.0 to 20.0;
+    move_step: "the step by which an opening is moved", "m", 0.001 to 1.0;
+    flashing_width: "the width of a flashing", "m", 0.05 to 3.0;
+    timber_side: "a side of a timber's section", "m", 0.01 to 1.0;
+    hanger_nails: "the nails in a hanger", "count", 1.0 to 200.0;
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
     plan_corners: "the number of corners of a plan that is roofed", "count", 3.0 to 100.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;

@@ -226,6 +226,40 @@ impl OpeningDocument {
     }
 }
 
+impl OpeningDocument {
+    /// Of a kind: `roof-window`, `chimney`, `pipe`, `hatch` or `dormer`.
+    #[must_use]
+    pub fn with_kind(mut self, kind: &str) -> Self {
+        self.kind = given(kind);
+        self
+    }
+
+    /// With its lower and upper side as fixed points for the gauge.
+    #[must_use]
+    pub fn with_fixed_points(mut self) -> Self {
+        self.fixed_point = Entry::Given(true);
+        self
+    }
+
+    /// With a range in which it may be moved: up, down, to the left, to the right; and the step.
+    #[must_use]
+    pub fn with_range(mut self, [up, down, left, right]: [Length; 4], step: Length) -> Self {
+        self.may_move_up = given(up);
+        self.may_move_down = given(down);
+        self.may_move_left = given(left);
+        self.may_move_right = given(right);
+        self.move_step = given(step);
+        self
+    }
+
+    /// Level with another opening of the slope, or with all that share this name of a row.
+    #[must_use]
+    pub fn with_level(mut self, row: &str) -> Self {
+        self.level_with = given(row);
+        self
+    }
+}
+
 impl FormDocument {
     fn formed(name: &str, form: &str, length: Length, span: Length, pitch: Pitch) -> Self {
         Self {

@@ -67,6 +67,8 @@ impl Reading {
         let edgework = self.entry("edgework", &survey.edgework, "a table");
         let edgework = self.within("edgework", |reading| reading.edgework(edgework, catalogue));
         let measuring = self.measuring(&survey.measuring);
+        let timbers = self.entry("timbers", &survey.timbers, "a table");
+        let timbers = self.within("timbers", |reading| reading.timbers(timbers, catalogue));
         let old_covering = self.entry("old_covering", &survey.old_covering, "a table");
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
@@ -86,6 +88,7 @@ impl Reading {
             fixings,
             edgework,
             measuring,
+            timbers,
             old_covering,
         }
     }

@@ -31,6 +31,8 @@ document! {
         fixings: FixingsDocument,
         /// How the edges are made.
         edgework: EdgeworkDocument,
+        /// The timbers round openings.
+        timbers: TimbersDocument,
         /// The covering that comes off.
         old_covering: OldCoveringDocument,
         /// The rule that areas and lengths are measured by, beside the materials; none by default.
@@ -119,6 +121,23 @@ document! {
         all_from_pitch: PitchText,
         /// The key of the nail for the battens.
         batten_nail: String,
+    }
+}
+
+document! {
+    /// The timbers round openings, counted for a section that the survey states. Sizes are for a structural engineer
+    /// or the local code.
+    pub struct TimbersDocument {
+        /// The width of a rafter: its side along the eaves.
+        rafter_width: LengthText,
+        /// The depth of a rafter.
+        rafter_depth: LengthText,
+        /// The key of the rule by which timbers are counted: `trussed-or-cut` (the default) or `irc-r802-9`.
+        rule: String,
+        /// How many holes a hanger has: every one of them is nailed.
+        hanger_nails: u32,
+        /// The key of the nail for the hangers.
+        hanger_nail: String,
     }
 }
 
@@ -286,6 +305,46 @@ document! {
         clearance_above: LengthText,
         /// The same to its left and right, where it differs.
         clearance_beside: LengthText,
+        /// What it is: `opening` (the default), `roof-window`, `chimney`, `pipe`, `hatch` or `dormer`.
+        kind: String,
+        /// The flue of a chimney or pipe: `brick` (the default of a chimney), `other` or `none`.
+        flue: String,
+        /// Whether it is there already with its timbers, so that none are cut or added.
+        existing: bool,
+        /// Whether its lower and upper side are fixed points between which the gauge is divided anew.
+        fixed_point: bool,
+        /// How far it may be moved up the slope.
+        may_move_up: LengthText,
+        /// How far it may be moved down the slope.
+        may_move_down: LengthText,
+        /// How far it may be moved to the left.
+        may_move_left: LengthText,
+        /// How far it may be moved to the right.
+        may_move_right: LengthText,
+        /// The step by which it is moved; the default is 10 mm.
+        move_step: LengthText,
+        /// The name of another opening of the slope that it stays level with, or a name that a row of them shares.
+        level_with: String,
+        /// The lead round it.
+        flashing: FlashingDocument,
+        /// How high the underlay is turned up its sides; the default is the rule's upturn at an abutment.
+        underlay_upstand: LengthText,
+        /// How wide a collar of underlay lies on the slope round it, if one is laid.
+        underlay_collar: LengthText,
+    }
+}
+
+document! {
+    /// The lead round an opening.
+    pub struct FlashingDocument {
+        /// The code of the lead.
+        lead_code: u32,
+        /// The width of the pieces at sill and sides, upstand and lap on the covering together.
+        width: LengthText,
+        /// The width of the piece at the head: of the back gutter, for a chimney.
+        head_width: LengthText,
+        /// How far the pieces at sill and head go on past each corner.
+        past_corner: LengthText,
     }
 }
 

@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 
 use super::edgework::EdgeworkChoice;
 use super::joint::{EdgeRef, Joint};
+use super::opening::Opening;
 use super::outline::{Point, Ring, bounds, signed_area};
 use super::tape::Tape;
 use crate::catalogue::{Batten, Covering, Nail, Underlay};
@@ -103,17 +104,6 @@ impl Edge {
     pub fn length_m(&self) -> f64 {
         self.to.minus(self.from).length()
     }
-}
-
-/// A hole in the covering.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Opening {
-    /// What it is called.
-    pub name: String,
-    /// Its corners, anticlockwise.
-    pub outline: Ring,
-    /// Its corners with the clearance around it: what the covering leaves free.
-    pub cleared: Ring,
 }
 
 /// How a covering is to be laid on a slope.
@@ -243,6 +233,21 @@ pub struct FixingChoice {
     pub batten_nail: Option<Arc<Nail>>,
 }
 
+/// The timbers round openings, as far as the survey states them.
+#[derive(Debug, Clone, Default)]
+pub struct TimberChoice {
+    /// The width of a rafter, along the eaves.
+    pub rafter_width: Option<Length>,
+    /// The depth of a rafter.
+    pub rafter_depth: Option<Length>,
+    /// The key of the rule for counting them.
+    pub rule: Option<String>,
+    /// Nails in a hanger.
+    pub hanger_nails: Option<u32>,
+    /// The nail for the hangers.
+    pub hanger_nail: Option<Arc<Nail>>,
+}
+
 /// The covering that comes off.
 #[derive(Debug, Clone, Default)]
 pub struct OldCovering {
@@ -273,6 +278,8 @@ pub struct Roof {
     pub edgework: EdgeworkChoice,
     /// The rule that it is measured by, if any.
     pub measuring: Option<String>,
+    /// The timbers round its openings.
+    pub timbers: TimberChoice,
     /// What comes off.
     pub old_covering: OldCovering,
 }

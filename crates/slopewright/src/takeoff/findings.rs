@@ -19,6 +19,7 @@ impl TakeOff {
             slope.narrow_findings(&mut findings);
             slope.batten_findings(self, &mut findings);
             self.weight_finding(slope, &mut findings);
+            slope.opening_findings(self, &mut findings);
         }
         self.edges.findings(&mut findings);
         self.days_open_finding(&mut findings);

@@ -27,6 +27,9 @@ mod fixings;
 mod lines;
 mod measured;
 mod needs;
+mod openings;
+mod placing;
+mod timbers;
 mod totals;
 mod underlay;
 mod units;
@@ -43,6 +46,9 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
+pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
+pub use placing::{OpeningMove, Placing};
+pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
@@ -51,7 +57,10 @@ use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
-use crate::survey::{BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, UnderlayChoice};
+use crate::survey::{
+    BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, TimberChoice, UnderlayChoice,
+};
+use openings::OpeningRules;
 
 /// The quantities of one slope.
 #[derive(Debug, Clone)]
@@ -111,6 +120,9 @@ pub struct TakeOff {
     pub weight_change_limit: Option<Figure<f64>>,
     /// How cut pieces are made.
     pub cuts: CutPolicy,
+    /// The timbers round openings, as far as the survey states them.
+    pub timbers: TimberChoice,
+    opening_rules: Option<Box<OpeningRules>>,
 }
 
 impl TakeOff {
@@ -155,6 +167,8 @@ impl TakeOff {
             old_covering: roof.old_covering.clone(),
             weight_change_limit: rules.weight_change_limit().cloned(),
             cuts: CutPolicy::None,
+            timbers: roof.timbers.clone(),
+            opening_rules: OpeningRules::of(roof, rules),
         })
     }
 
