@@ -485,7 +485,9 @@ mod tests {
         let made = document.order_for(&salvaged, &[take_off]).unwrap();
         let mass = Some((crate::quantity::kg_per_m2(60.0), "as stated".to_owned()));
         let heavy = crate::survey::OldCovering { mass, ..take_off.old_covering.clone() };
-        let heavy = TakeOff { old_covering: heavy, ..take_off.clone() };
+        let mut heavier = take_off.clone();
+        heavier.old_covering = heavy;
+        let heavy = heavier;
         let line = r#"{"id":"a","unit":"old whole","grade":"sound","count":40,"time":"2024-05-02"}"#;
         let days = crate::salvage::Tally::read(line).unwrap().by_day().unwrap();
         let mut tables = Table::salvage(&salvaged);
