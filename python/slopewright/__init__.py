@@ -10,6 +10,7 @@
 
 from slopewright._native import (
     CatalogueError,
+    Cutting,
     Fault,
     Finding,
     HeapInspection,
@@ -48,6 +49,7 @@ from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage,
 
 __all__ = [
     "CatalogueError",
+    "Cutting",
     "Edge",
     "Fault",
     "Finding",

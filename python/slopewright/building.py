@@ -27,15 +27,19 @@ def read_survey(path: str | Path) -> Survey:
 
 
 def _mm(value: float | None) -> str | None:
-    return None if value is None else f"{value!r} mm"
+    return None if value is None else f"{float(value)!r} mm"
 
 
 def _m(value: float | None) -> str | None:
-    return None if value is None else f"{value!r} m"
+    return None if value is None else f"{float(value)!r} m"
 
 
 def _deg(value: float | None) -> str | None:
-    return None if value is None else f"{value!r} deg"
+    return None if value is None else f"{float(value)!r} deg"
+
+
+def _corners(corners_m: Sequence[Point]) -> list[list[str | None]]:
+    return [[_m(right), _m(up)] for right, up in corners_m]
 
 
 def _given(**fields: Any) -> dict[str, Any]:
@@ -45,22 +49,27 @@ def _given(**fields: Any) -> dict[str, Any]:
 
 @dataclass(frozen=True, kw_only=True)
 class Opening:
-    """A rectangular hole in the covering, placed from the left end of the eaves and up the slope.
+    """A hole in the covering: a rectangle, or any straight-sided outline by its corners.
+
+    A rectangle is placed from the left end of the eaves and up the slope and takes the first four; an outline takes
+    `corners_m` in their place. Which are missing or too many, the check of the survey says.
 
     Args:
         from_left_m: Left end of the eaves to its left side [m].
         from_eaves_m: Eaves to its lower side, up the slope [m].
         width_mm: Width [mm].
         height_mm: Height, up the slope [mm].
+        corners_m: Corners in order, as (to the right, up the slope), if it is not a rectangle [m].
         clearance_mm: How far the covering stays away from it on every side [mm].
         name: What it is called.
 
     """
 
-    from_left_m: float
-    from_eaves_m: float
-    width_mm: float
-    height_mm: float
+    from_left_m: float | None = None
+    from_eaves_m: float | None = None
+    width_mm: float | None = None
+    height_mm: float | None = None
+    corners_m: Sequence[Point] | None = None
     clearance_mm: float | None = None
     name: str | None = None
 
@@ -72,6 +81,7 @@ class Opening:
             from_eaves=_m(self.from_eaves_m),
             width=_mm(self.width_mm),
             height=_mm(self.height_mm),
+            points=None if self.corners_m is None else _corners(self.corners_m),
             clearance=_mm(self.clearance_mm),
         )
 
@@ -277,7 +287,7 @@ class Roof:
         fields = _given(
             name=name,
             shape="plan" if in_plan else "outline",
-            points=[[_m(right), _m(up)] for right, up in corners_m],
+            points=_corners(corners_m),
             pitch=_deg(pitch_deg),
         )
         return self._slope(fields, edges, openings)

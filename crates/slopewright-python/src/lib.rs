@@ -35,7 +35,7 @@ mod _native {
     #[pymodule_export]
     use super::table::Table;
     #[pymodule_export]
-    use super::takeoff::{SlopeLayout, TakeOff};
+    use super::takeoff::{Cutting, SlopeLayout, TakeOff};
 
     #[pymodule_init]
     fn init(module: &Bound<'_, PyModule>) -> PyResult<()> {

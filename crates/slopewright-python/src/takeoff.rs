@@ -82,6 +82,13 @@ impl TakeOff {
         Ok(Table::from(table))
     }
 
+    /// Cuts the battens of every slope from stock, with joints over rafters only. Raises StockError with every fault, one
+    /// of them if the survey states no rafter spacing.
+    fn cut_battens(&self, py: Python<'_>) -> PyResult<Cutting> {
+        run(py, || self.core.cut_battens(slopewright::rules::Rules::standard()))
+            .map(|slopes| Cutting { slopes })
+    }
+
     /// The whole result as JSON text.
     fn to_json(&self, py: Python<'_>) -> PyResult<String> {
         run(py, || TakeOffDocument::of(&self.core).to_json())
@@ -112,6 +119,37 @@ impl TakeOff {
     }
 }
 
+/// Battens cut from stock, slope by slope.
+#[pyclass(frozen, module = "slopewright")]
+#[derive(Debug)]
+pub(crate) struct Cutting {
+    slopes: Vec<slopewright::takeoff::SlopeCutting>,
+}
+
+#[pymethods]
+impl Cutting {
+    /// What to buy: a line for each slope and stock length, with how far it is from the least possible.
+    #[getter]
+    fn lines(&self) -> Vec<Line> {
+        self.slopes.iter().flat_map(|slope| slope.lines()).map(|line| Line::from(&line)).collect()
+    }
+
+    /// A table: cutting (equal bars together) or pieces (where each lies). Raises KeyError for another name.
+    #[pyo3(signature = (name = "cutting"))]
+    fn table(&self, name: &str) -> PyResult<Table> {
+        match name {
+            "cutting" => Ok(Table::from(CoreTable::cutting(&self.slopes))),
+            "pieces" => Ok(Table::from(CoreTable::pieces(&self.slopes))),
+            other => Err(PyKeyError::new_err(format!("no table {other:?}; there are cutting, pieces"))),
+        }
+    }
+
+    fn __repr__(&self) -> String {
+        let bars: usize = self.slopes.iter().map(|slope| slope.plan.cutting.bars.len()).sum();
+        format!("Cutting(slopes={}, bars={bars})", self.slopes.len())
+    }
+}
+
 /// How one slope is set out. Lengths are on the slope.
 #[pyclass(frozen, module = "slopewright", get_all)]
 #[derive(Debug, Clone)]
@@ -134,6 +172,9 @@ pub(crate) struct SlopeLayout {
     covered_rings_m: Vec<Vec<(f64, f64)>>,
     /// The courses as (number, kind, low, high, origin of the cells, width of a cell) in metres.
     course_cells_m: Vec<(u32, String, f64, f64, f64, f64)>,
+    /// Where each of these courses lies, as (from, to) along the eaves in metres; None if it goes all the way. A cell
+    /// belongs to the course if more than a hundredth of its width lies there.
+    course_stretches_m: Vec<Option<(f64, f64)>>,
     /// The working, in the order of the work.
     working: Vec<Working>,
 }
@@ -184,6 +225,7 @@ impl From<&SlopeTakeOff> for SlopeLayout {
                     )
                 })
                 .collect(),
+            course_stretches_m: layout.courses.iter().map(|course| course.between).collect(),
             working: layout.working(&slope.slope).iter().map(Working::from).collect(),
         }
     }

@@ -164,6 +164,18 @@ fault_kinds! {
     OpeningOutside "opening-outside" Survey "check from where the opening was measured, or its size";
     /// Two openings overlap.
     OpeningsOverlap "openings-overlap" Survey "check their places, or state them as one opening with corners";
+    /// More stock lengths are stated than allowed.
+    TooManyStockLengths "too-many-stock-lengths" Survey "leave out the lengths that are not to be had";
+    /// A joint does not name two edges of the roof.
+    JointUnreadable "joint-unreadable" Survey "write between = [\"front: right\", \"end: left\"] with names of the survey";
+    /// An edge belongs to two joints.
+    JointTwice "joint-twice" Survey "an edge has one neighbour: split the edge, or take one joint out";
+    /// The two edges of a joint are not of one kind.
+    JointRolesDiffer "joint-roles-differ" Survey "give both edges the role of the joint";
+    /// The two edges of a joint are not of one length.
+    JointLengthsDiffer "joint-lengths-differ" Survey "measure both again, or state a larger tolerance";
+    /// The survey has more joints than allowed.
+    TooManyJoints "too-many-joints" Survey "split the job into several surveys";
     /// The hip ends of a form are longer than the form.
     FormDoesNotClose "form-does-not-close" Survey "check length, span and pitches";
     /// A form has no slope on that side.
@@ -178,12 +190,12 @@ fault_kinds! {
     UnderlayUnknown "underlay-unknown" Survey "use one of the keys listed, or add the underlay to the survey's own catalogue";
     /// The catalogue does not have the nail.
     NailUnknown "nail-unknown" Survey "use one of the keys listed, or add the nail to the survey's own catalogue";
-    /// The headlap is as long as the unit.
+    /// The headlap leaves no gauge to lay the unit to.
     HeadlapTooLarge "headlap-too-large" Survey "check the headlap, or choose a longer unit";
     /// The gauge is larger than the unit can lap.
     GaugeTooLarge "gauge-too-large" Survey "check the gauge, or choose a longer unit";
-    /// The lap of the underlay is as wide as its roll.
-    LapTooLarge "lap-too-large" Survey "check the lap, or choose a wider roll";
+    /// A lap of the underlay leaves next to nothing of its roll.
+    LapTooLarge "lap-too-large" Survey "check the lap, or choose a larger roll";
     /// The least width of a cut is wider than a unit.
     LeastCutTooLarge "least-cut-too-large" Survey "check the width; half a unit is usual";
     /// A catalogue text is larger than the library reads.
@@ -211,8 +223,6 @@ fault_kinds! {
     /// Two figures of one entry cannot both be right.
     FiguresDisagree "figures-disagree" Catalogue "check both figures; one of them is likely in the wrong unit or field";
 
-    /// A result cannot be written.
-    ResultNotWritable "result-not-writable" Output "report this with the survey: it is a fault of the library";
     /// Nothing of a slope is left to cover.
     NothingToCover "nothing-to-cover" SetOut "check the clearances of the edges and openings";
     /// Counts do not fit one another: more sound than inspected, more inspected than there are.
@@ -255,6 +265,36 @@ fault_kinds! {
     LiftTooSmall "lift-too-small" Order "state what the lift may carry, or the mass of one unit, again";
     /// An order document, or a part of it, cannot be read.
     OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
+    /// There is no stock length to cut from.
+    StockNone "stock-none" Stock "state at least one length that can be bought";
+    /// A stock length or an offcut in hand is out of range.
+    StockLengthOutOfRange "stock-length-out-of-range" Stock "check the length and its unit";
+    /// Some stock lengths have a price and this one has none.
+    StockPriceMissing "stock-price-missing" Stock "give every stock length a price, or none";
+    /// A price of a stock length is out of range.
+    StockPriceOutOfRange "stock-price-out-of-range" Stock "give the price of one bar";
+    /// The bars that can be had do not suffice.
+    StockTooLittle "stock-too-little" Stock "raise the limits or add another stock length";
+    /// A piece has no length, or an absurd one.
+    PieceLengthOutOfRange "piece-length-out-of-range" Stock "check the length and its unit";
+    /// A piece is longer than any stock length.
+    PieceTooLong "piece-too-long" Stock "join the piece from two, or add a longer stock length";
+    /// There are too many pieces for one cutting list.
+    PiecesTooMany "pieces-too-many" Stock "cut it in several lists";
+    /// The saw kerf is out of range.
+    KerfOutOfRange "kerf-out-of-range" Stock "measure the width of the saw cut";
+    /// There are no rafters to joint battens on.
+    RafterNone "rafter-none" Stock "state the rafters' spacing or their centres";
+    /// The rafters' spacing or centres are out of range or out of order.
+    RafterOutOfRange "rafter-out-of-range" Stock "give the centres from left to right, in the same measure as the rows";
+    /// A run of batten ends before it begins, overlaps its neighbour, or is out of range.
+    BattenRunBad "batten-run-bad" Stock "give each run as from and to, from left to right, without overlap";
+    /// A run of batten is longer than any stock length and there is no rafter to joint it on.
+    BattenRunUnlayable "batten-run-unlayable" Stock "add a longer stock length, or a rafter to joint on";
+    /// The rule for joints contradicts itself.
+    JointRuleBad "joint-rule-bad" Stock "check the rule's numbers";
+    /// Batten rows are not in order from the bottom up.
+    BattenRowsUnordered "batten-rows-unordered" Stock "give the rows from the bottom to the top";
 }
 
 impl fmt::Display for FaultKind {

@@ -49,6 +49,7 @@ pub mod reason;
 pub mod rules;
 pub mod salvage;
 pub mod setout;
+pub mod stock;
 pub mod survey;
 pub mod takeoff;
 

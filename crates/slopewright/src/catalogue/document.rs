@@ -20,6 +20,7 @@ pub(crate) fn document(text: &str) -> Result<Table> {
             .span()
             .map_or(1, |span| text.get(..span.start).map_or(1, |before| before.matches('\n').count() + 1));
         Fault::new(FaultKind::CatalogueUnreadable, format!("cannot be read as TOML: {}", error.message()))
+            .given(text.lines().nth(line - 1).unwrap_or_default().trim())
             .at(format!("line {line}"))
             .into()
     })

@@ -4,7 +4,8 @@ use rust_decimal::Decimal;
 
 use crate::quantity::LengthIn as _;
 use crate::reason::Finding;
-use crate::takeoff::{Line, TakeOff};
+use crate::stock::BarGroup;
+use crate::takeoff::{Line, SlopeCutting, TakeOff};
 
 /// The values of a column.
 #[derive(Debug, Clone, PartialEq)]
@@ -87,6 +88,10 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("from_mm", "left end, from the left end of the eaves"),
     ("to_mm", "right end, from the left end of the eaves"),
     ("crossing_count", "rafters crossed"),
+    ("stock_m", "length of the bar"),
+    ("cuts", "what is cut from the bar, in order, and what is left of it"),
+    ("piece", "number of the piece in its row, from the left"),
+    ("bar", "number of the bar that the piece is cut from"),
     ("severity", "how much a finding weighs: caution, departure"),
     ("place", "where: a slope, an edge, an opening"),
     ("message", "what the reader must know"),
@@ -289,6 +294,53 @@ impl Table {
         }
     }
 
+    /// The cutting list of battens: equal bars together.
+    #[must_use]
+    pub fn cutting(cut: &[SlopeCutting]) -> Self {
+        let groups: Vec<(&str, BarGroup)> = cut
+            .iter()
+            .flat_map(|slope| {
+                slope.plan.cutting.groups().into_iter().map(|group| (slope.slope.as_str(), group))
+            })
+            .collect();
+        let all = || groups.iter();
+        Self {
+            name: "cutting",
+            columns: vec![
+                text("slope", all().map(|(slope, _)| (*slope).to_owned())),
+                count("count", all().map(|(_, group)| Some(group.count as u64))),
+                figure("stock_m", all().map(|(_, group)| Some(group.bar.length.m()))),
+                text("cuts", all().map(|(_, group)| group.bar.to_string())),
+            ],
+        }
+    }
+
+    /// The pieces of battens where they lie: each row's pieces from left to right, with the bar they come from.
+    #[must_use]
+    pub fn pieces(cut: &[SlopeCutting]) -> Self {
+        let mut rows = Vec::new();
+        for slope in cut {
+            for row in &slope.plan.rows {
+                let pieces = row.runs.iter().flat_map(|run| &run.pieces);
+                rows.extend(
+                    pieces.zip(1_u64..).map(|(piece, number)| (slope.slope.clone(), row, piece, number)),
+                );
+            }
+        }
+        let all = || rows.iter();
+        Self {
+            name: "pieces",
+            columns: vec![
+                text("slope", all().map(|(slope, ..)| slope.clone())),
+                millimetres("at_mm", all().map(|(_, row, ..)| row.up.m())),
+                count("piece", all().map(|(.., number)| Some(*number))),
+                millimetres("from_mm", all().map(|(_, _, piece, _)| piece.from.m())),
+                millimetres("to_mm", all().map(|(_, _, piece, _)| piece.to.m())),
+                count("bar", all().map(|(_, _, piece, _)| Some(piece.bar as u64 + 1))),
+            ],
+        }
+    }
+
     /// Every table of a take-off: lines, courses, battens, underlay, findings.
     #[must_use]
     pub fn all(take_off: &TakeOff) -> Vec<Self> {
@@ -327,7 +379,9 @@ mod tests {
             ));
         let take_off = TakeOff::of(&survey.check().unwrap()).unwrap();
         let mut used = std::collections::BTreeSet::new();
+        let cut = take_off.cut_battens(crate::rules::Rules::standard()).unwrap();
         let mut tables = Table::all(&take_off);
+        tables.extend([Table::cutting(&cut), Table::pieces(&cut)]);
         tables.extend(job_tables(&take_off));
         for table in tables {
             assert!(table.rows() > 0, "{}", table.name);

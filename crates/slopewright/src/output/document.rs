@@ -93,7 +93,7 @@ impl TakeOffDocument {
     /// If it cannot be written; no input is known to cause that.
     pub fn to_json(&self) -> Result<String> {
         serde_json::to_string_pretty(self).map_err(|error| {
-            Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")).into()
+            Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into()
         })
     }
 

@@ -79,6 +79,6 @@ impl JobDocument {
 /// If it cannot be written; no input is known to cause that.
 pub fn to_json(result: &impl Serialize) -> Result<String> {
     serde_json::to_string_pretty(result).map_err(|error| {
-        Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")).into()
+        Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into()
     })
 }

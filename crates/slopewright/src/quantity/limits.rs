@@ -46,6 +46,9 @@ limits! {
     coordinate: "a place on the slope", "m", -500.0 to 500.0;
     joint: "the joint between units", "m", 0.0 to 0.05;
     first_rafter: "the place of the first rafter", "m", 0.0 to 3.0;
+    stock_length: "a length that can be bought", "m", 0.3 to 20.0;
+    stock_lengths: "the number of lengths that can be bought", "count", 0.0 to 20.0;
+    kerf: "the saw kerf", "m", 0.0 to 0.02;
     underlay_lap: "a lap of the underlay", "m", 0.0 to 2.0;
     cover_mass: "the mass of a covering", "kg/m2", 0.1 to 1000.0;
     nails_each: "the nails in a unit", "count", 0.0 to 10.0;
@@ -58,6 +61,7 @@ limits! {
     roll_width: "the width of a roll", "m", 0.2 to 10.0;
     slopes: "the number of slopes", "count", 1.0 to 1000.0;
     openings: "the number of openings in a slope", "count", 0.0 to 200.0;
+    joints: "the number of joints", "count", 0.0 to 5000.0;
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;

@@ -6,6 +6,19 @@ use crate::error::{Error, Fault, FaultKind, Result};
 /// A unit as written, and how a number in it becomes the base unit.
 type UnitRow = (&'static [&'static str], fn(f64) -> f64);
 
+/// A kind of quantity: its units, and what to write, for advice.
+struct Measure {
+    units: &'static [UnitRow],
+    example: &'static str,
+}
+
+const LENGTH: Measure =
+    Measure { units: LENGTH_UNITS, example: "\"4.15 m\", \"4150 mm\", \"13 ft 7 1/2 in\"" };
+const AREA: Measure = Measure { units: AREA_UNITS, example: "\"12.5 m2\", \"4 squares\"" };
+const MASS: Measure = Measure { units: MASS_UNITS, example: "\"1.2 kg\", \"2 1/2 lb\"" };
+const COVER_MASS: Measure = Measure { units: COVER_MASS_UNITS, example: "\"46 kg/m2\", \"9 lb/ft2\"" };
+const PITCH_EXAMPLE: &str = "\"40 deg\", \"9 in 12\"";
+
 const LENGTH_UNITS: &[UnitRow] = &[
     (&["mm", "millimetre", "millimetres", "millimeter", "millimeters"], |v| v / 1000.0),
     (&["cm", "centimetre", "centimetres", "centimeter", "centimeters"], |v| v / 100.0),
@@ -41,7 +54,7 @@ const COVER_MASS_UNITS: &[UnitRow] =
 /// assert!(read_length("4150").is_err());
 /// ```
 pub fn read_length(text: &str) -> Result<Length> {
-    read_sum(text, LENGTH_UNITS).map(m)
+    read_sum(text, &LENGTH).map(m)
 }
 
 /// Reads an area: `12.5 m2`, `4 squares`.
@@ -49,7 +62,7 @@ pub fn read_length(text: &str) -> Result<Length> {
 /// # Errors
 /// As [`read_length`].
 pub fn read_area(text: &str) -> Result<Area> {
-    read_sum(text, AREA_UNITS).map(m2)
+    read_sum(text, &AREA).map(m2)
 }
 
 /// Reads a mass: `1.2 kg`, `5 lb`.
@@ -57,7 +70,7 @@ pub fn read_area(text: &str) -> Result<Area> {
 /// # Errors
 /// As [`read_length`].
 pub fn read_mass(text: &str) -> Result<Mass> {
-    read_sum(text, MASS_UNITS).map(kg)
+    read_sum(text, &MASS).map(kg)
 }
 
 /// Reads a mass per area: `46 kg/m2`.
@@ -65,7 +78,7 @@ pub fn read_mass(text: &str) -> Result<Mass> {
 /// # Errors
 /// As [`read_length`].
 pub fn read_cover_mass(text: &str) -> Result<CoverMass> {
-    read_sum(text, COVER_MASS_UNITS).map(kg_per_m2)
+    read_sum(text, &COVER_MASS).map(kg_per_m2)
 }
 
 /// Reads a pitch: `40 deg`, `40°`, `9 in 12`, `9:12`, `75 %`.
@@ -74,13 +87,17 @@ pub fn read_cover_mass(text: &str) -> Result<CoverMass> {
 /// If the text is not a pitch, or not between level and upright.
 pub fn read_pitch(text: &str) -> Result<Pitch> {
     let unreadable = || {
-        Error::from(Fault::new(FaultKind::PitchUnreadable, "cannot be read as a pitch").given(quoted(text)))
+        let fault = Fault::new(FaultKind::PitchUnreadable, "cannot be read as a pitch").given(quoted(text));
+        Error::from(fault.allowed("deg, rise in run, %"))
     };
     let text_trimmed = text.trim();
     if text_trimmed.is_empty() {
-        return Err(empty());
+        return Err(empty(PITCH_EXAMPLE));
     }
-    let parts = split(text_trimmed)?;
+    let parts = split(text_trimmed).map_err(|error| match error.kind() {
+        FaultKind::LengthUnreadable => unreadable(),
+        _ => error,
+    })?;
     let pitch = match parts.as_slice() {
         [Part::Number(degrees), Part::Word(unit)]
             if matches!(unit.as_str(), "deg" | "degs" | "degree" | "degrees" | "°") =>
@@ -114,21 +131,33 @@ fn quoted(text: &str) -> String {
     format!("\"{text}\"")
 }
 
-fn empty() -> Error {
-    Fault::new(FaultKind::QuantityEmpty, "is empty").into()
+fn empty(example: &str) -> Error {
+    Fault::new(FaultKind::QuantityEmpty, "is empty")
+        .given("\"\"")
+        .allowed("a number and its unit")
+        .advice(format!("write the figure with its unit, for example {example}"))
+        .into()
 }
 
 /// Adds up `number unit` parts into the base unit.
-fn read_sum(text: &str, units: &[UnitRow]) -> Result<f64> {
+fn read_sum(text: &str, measure: &Measure) -> Result<f64> {
+    let Measure { units, example } = *measure;
     let known =
         || units.iter().filter_map(|(names, _)| names.first().copied()).collect::<Vec<_>>().join(", ");
     if text.trim().is_empty() {
-        return Err(empty());
+        return Err(empty(example));
     }
     let unreadable = |why: &str| -> Error {
-        Fault::new(FaultKind::LengthUnreadable, why).given(quoted(text)).allowed(known()).into()
+        Fault::new(FaultKind::LengthUnreadable, why)
+            .given(quoted(text))
+            .allowed(known())
+            .advice(format!("write a number and a unit: {example}"))
+            .into()
     };
-    let parts = split(text)?;
+    let parts = split(text).map_err(|error| match error.kind() {
+        FaultKind::LengthUnreadable => unreadable("cannot be read as a number"),
+        _ => error,
+    })?;
     let mut sum = 0.0;
     let mut rest = parts.as_slice();
     while let Some((first, after)) = rest.split_first() {
@@ -139,6 +168,7 @@ fn read_sum(text: &str, units: &[UnitRow]) -> Result<f64> {
             return Err(Fault::new(FaultKind::UnitMissing, "has no unit")
                 .given(quoted(text))
                 .allowed(known())
+                .advice(format!("write the unit behind the number, for example {example}"))
                 .into());
         };
         let Some((_, to_base)) = units.iter().find(|(names, _)| names.contains(&unit.as_str())) else {
@@ -153,7 +183,10 @@ fn read_sum(text: &str, units: &[UnitRow]) -> Result<f64> {
     if sum.is_finite() {
         Ok(sum)
     } else {
-        Err(Fault::new(FaultKind::NotFinite, "is not finite").given(quoted(text)).into())
+        Err(Fault::new(FaultKind::NotFinite, "is not finite")
+            .given(quoted(text))
+            .allowed("a number that can be measured")
+            .into())
     }
 }
 
@@ -183,7 +216,7 @@ fn split(text: &str) -> Result<Vec<Part>> {
                 }
             })
             .map_or(rest.len(), |(at, _)| at);
-        let end = if is_number { end } else { with_square(rest, end) };
+        let end = if is_number { with_exponent(rest, end) } else { with_square(rest, end) };
         let (token, after) = rest.split_at(end);
         if is_number {
             let mut value = number(token, text)?;
@@ -213,6 +246,16 @@ fn with_square(rest: &str, end: usize) -> usize {
         .and_then(|after| after.strip_prefix('2'))
         .is_some_and(|after| after.chars().next().is_none_or(char::is_whitespace));
     if is_square { end + 1 } else { end }
+}
+
+/// Lets a number keep its power of ten, as programs write small numbers: `5e-05`.
+fn with_exponent(rest: &str, end: usize) -> usize {
+    let power = rest.get(end..).and_then(|after| after.strip_prefix(['e', 'E'])).map(|after| {
+        let digits = after.strip_prefix(['-', '+']).unwrap_or(after);
+        let count = digits.chars().take_while(char::is_ascii_digit).count();
+        (1 + after.len() - digits.len() + count, count)
+    });
+    power.filter(|(_, digits)| *digits > 0).map_or(end, |(length, _)| end + length)
 }
 
 /// `/2 in` behind a number: the denominator and what follows. Only whole numbers make a fraction.
@@ -252,6 +295,7 @@ fn number(token: &str, whole: &str) -> Result<f64> {
                 "has a comma that may be a decimal sign or a thousands mark",
             )
             .given(quoted(whole))
+            .allowed("a decimal point, or a comma with one or two decimals")
             .into());
         }
     }
@@ -308,6 +352,8 @@ mod tests {
             ("2 yd", 1828.8),
             ("-50 mm", -50.0),
             ("1 1/2 ft", 457.2),
+            ("5e-05 m", 0.05),
+            ("1.5E+3mm", 1500.0),
         ] {
             assert!((millimetres(text) - expected).abs() < 1e-6, "{text}: {}", millimetres(text));
         }

@@ -80,10 +80,11 @@ impl Fields {
     }
 
     fn value<T: DeserializeOwned>(&mut self, place: &str, value: Value) -> Option<T> {
-        match serde_json::from_value(value) {
+        match T::deserialize(&value) {
             Ok(read) => Some(read),
             Err(error) => {
-                self.fault(Fault::new(self.kind, format!("cannot be read ({error})")).at(place));
+                let problem = format!("cannot be read ({})", in_plain_words(&error.to_string()));
+                self.fault(Fault::new(self.kind, problem).at(place).given(value));
                 None
             }
         }
@@ -151,6 +152,16 @@ impl Fields {
     }
 }
 
+/// The reader's message without the names of our types.
+fn in_plain_words(message: &str) -> String {
+    for of_a_type in ["expected struct", "expected internally tagged enum"] {
+        if let Some((before, _)) = message.split_once(of_a_type) {
+            return format!("{before}expected a table");
+        }
+    }
+    message.to_owned()
+}
+
 /// A schema with the version that every document states.
 pub(crate) fn versioned(schema: schemars::Schema) -> Value {
     let mut schema = schema.to_value();
@@ -171,7 +182,7 @@ pub(crate) fn versioned(schema: schemars::Schema) -> Value {
 /// A document as JSON on several lines, headed by its version.
 pub(crate) fn write_json(document: &impl serde::Serialize) -> Result<String> {
     let not_writable = |error: &dyn core::fmt::Display| {
-        Error::from(Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")))
+        Error::from(Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")))
     };
     let value = serde_json::to_value(document).map_err(|error| not_writable(&error))?;
     let mut fields = Map::from_iter([(VERSION_KEY.to_owned(), DOCUMENT_VERSION.into())]);
@@ -182,6 +193,6 @@ pub(crate) fn write_json(document: &impl serde::Serialize) -> Result<String> {
 /// A document as TOML, headed by its version.
 pub(crate) fn write_toml(document: &impl serde::Serialize) -> Result<String> {
     toml::to_string(document).map(|text| format!("{VERSION_KEY} = {DOCUMENT_VERSION}\n{text}")).map_err(
-        |error| Fault::new(FaultKind::ResultNotWritable, format!("cannot be written: {error}")).into(),
+        |error| Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into(),
     )
 }

@@ -6,7 +6,7 @@ use super::courses::{CourseKind, Gauging};
 use super::region::Region;
 use crate::catalogue::{Covering, Figure, Layers};
 use crate::error::{Fault, FaultKind, Result};
-use crate::quantity::{Length, LengthIn as _, Pitch, m};
+use crate::quantity::{AreaIn as _, Length, LengthIn as _, Pitch, figure, limit, m, millimetres};
 use crate::rules::{Exposure, Rules};
 use crate::survey::{EdgeRole, Laying, Slope};
 
@@ -159,7 +159,8 @@ impl Layout {
         let holes: Vec<_> = slope.openings.iter().map(|opening| opening.cleared.clone()).collect();
         let covered = Region::from_moved_edges(&outline, &moves).without(&holes);
         if covered.is_empty() {
-            let fault = Fault::new(FaultKind::NothingToCover, "has nothing left to cover");
+            let area = format!("{} m2 of slope", figure(slope.gross_area().m2(), 2));
+            let fault = Fault::new(FaultKind::NothingToCover, "has nothing left to cover").given(area);
             return Err(fault.at(format!("slope '{}'", slope.name)).into());
         }
         let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
@@ -171,6 +172,7 @@ impl Layout {
         let gap = top_gap.as_ref().map_or(m(0.0), |gap| gap.value);
         let (low, high) = covered.bounds();
         let gauge_most = gauge_most(&slope.laying, headlap.needed);
+        leaves_a_gauge(slope, &headlap, gauge_most)?;
         let gauging = Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most);
         let across = Across::new(&slope.laying, low.u, high.u);
         let courses = courses(slope, &moves, &gauging, &across);
@@ -218,6 +220,20 @@ fn gauge_most(laying: &Laying, headlap: Length) -> Length {
     others.into_iter().flatten().fold(by_headlap, |least, gauge| if gauge < least { gauge } else { least })
 }
 
+/// A fault if the headlap that is needed, most likely by a rule, takes up the whole unit.
+fn leaves_a_gauge(slope: &Slope, headlap: &HeadlapNeed, gauge_most: Length) -> Result<()> {
+    let least = m(limit::gauge.least);
+    if gauge_most.m() >= least.m() - 1e-9 {
+        return Ok(());
+    }
+    let covering = &slope.laying.covering;
+    let problem = format!("needs a headlap of {}, which leaves no gauge", millimetres(headlap.needed));
+    let fault = Fault::new(FaultKind::HeadlapTooLarge, problem)
+        .given(format!("{}, {} long", covering.name, millimetres(covering.length.value)))
+        .allowed(format!("a headlap of up to {}", millimetres(covering.headlap_for(least))));
+    Err(fault.at("covering").at(format!("slope '{}'", slope.name)).into())
+}
+
 /// The courses from the eaves up. An under-eaves course lies under the first course at the lowest eaves, and another
 /// one along each eaves further up.
 fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> Vec<Course> {
@@ -237,7 +253,7 @@ fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> 
             (None, Layers::Triple) => whole,
             (None, _) => short,
         };
-        for (at_m, between) in eaves_levels(slope, moves, gauging) {
+        for (at_m, between) in eaves_levels(slope, moves, gauging, across.cover_m) {
             courses.push(Course {
                 number: 0,
                 kind: CourseKind::UnderEaves,
@@ -263,39 +279,61 @@ fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> 
 }
 
 /// Where under-eaves courses lie: the level of the tails, and the stretch along it.
-fn eaves_levels(slope: &Slope, moves: &[f64], gauging: &Gauging) -> Vec<(f64, Option<(f64, f64)>)> {
-    let mut levels: Vec<(f64, Option<(f64, f64)>)> = Vec::new();
+fn eaves_levels(
+    slope: &Slope,
+    moves: &[f64],
+    gauging: &Gauging,
+    cover_m: f64,
+) -> Vec<(f64, Option<(f64, f64)>)> {
+    let mut levels: Vec<(f64, (f64, f64))> = Vec::new();
     for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.role == EdgeRole::Eaves) {
         let level = edge.from.v.min(edge.to.v) - reach;
         // Eaves that fall out of level by less than a course still start on the first tail line.
         let level = if level - gauging.first_tail_m < gauging.gauge_m { gauging.first_tail_m } else { level };
         // Past its ends the covering goes on to the verge's overhang or the foot of the hip.
         let past = moves.iter().fold(0.0_f64, |most, by| most.max(*by));
-        let stretch = (edge.from.u.min(edge.to.u) - past, edge.from.u.max(edge.to.u) + past);
-        match levels.iter_mut().find(|(other, _)| (other - level).abs() < 1e-3) {
-            Some((_, Some(known))) => *known = (known.0.min(stretch.0), known.1.max(stretch.1)),
-            _ => levels.push((level, Some(stretch))),
+        levels.push((level, (edge.from.u.min(edge.to.u) - past, edge.from.u.max(edge.to.u) + past)));
+    }
+    levels.sort_by(|one, other| one.1.0.total_cmp(&other.1.0));
+    let mut stretches: Vec<(f64, Option<(f64, f64)>)> = Vec::new();
+    for (level, (from, to)) in levels {
+        // Neighbours with less than a unit between them are one stretch, so that no unit belongs to two. Others stay
+        // apart: between them the slope may run on further down, and has no eaves there.
+        let known = stretches.iter_mut().find_map(|(other, stretch)| match stretch {
+            Some(known) if (*other - level).abs() < 1e-3 && from - known.1 < cover_m => Some(known),
+            _ => None,
+        });
+        match known {
+            Some(known) => known.1 = known.1.max(to),
+            None => stretches.push((level, Some((from, to)))),
         }
     }
-    levels
+    stretches
 }
 
 /// The batten lines from the eaves up: one for each course, one for two courses that hang on the same line.
 fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Course]) -> Vec<BattenLine> {
     let gauge = m(gauging.gauge_m);
     let from_head = (covering.length.value - covering.hanging_length_at(gauge)).m();
-    let mut lines: Vec<BattenLine> = courses
-        .iter()
-        .map(|course| {
-            let hanging = match course.kind {
-                CourseKind::Field => covering.hanging_length_at(gauge).m(),
-                CourseKind::UnderEaves | CourseKind::Top => course.unit_length_m - from_head,
-            };
-            BattenLine { course: course.number, at_m: course.band.low + hanging, between: course.between }
-        })
-        .collect();
-    lines.sort_by(|one, other| one.at_m.total_cmp(&other.at_m));
-    // The under-eaves course at a higher eaves may share the line of a field course.
-    lines.dedup_by(|later, earlier| (later.at_m - earlier.at_m).abs() < 1e-3 && earlier.between.is_none());
+    let all = courses.iter().map(|course| {
+        let hanging = match course.kind {
+            CourseKind::Field => covering.hanging_length_at(gauge).m(),
+            CourseKind::UnderEaves | CourseKind::Top => course.unit_length_m - from_head,
+        };
+        BattenLine { course: course.number, at_m: course.band.low + hanging, between: course.between }
+    });
+    let (mut lines, partial): (Vec<_>, Vec<_>) = all.partition(|line| line.between.is_none());
+    let up = |one: &BattenLine, other: &BattenLine| one.at_m.total_cmp(&other.at_m);
+    let is_same = |one: &BattenLine, other: &BattenLine| (one.at_m - other.at_m).abs() < 1e-3;
+    lines.sort_by(up);
+    lines.dedup_by(|later, earlier| is_same(later, earlier));
+    // An under-eaves course may share the line of a field course, which goes all the way.
+    for line in partial {
+        match lines.iter_mut().find(|other| other.between.is_none() && is_same(other, &line)) {
+            Some(other) => other.course = other.course.min(line.course),
+            None => lines.push(line),
+        }
+    }
+    lines.sort_by(up);
     lines
 }

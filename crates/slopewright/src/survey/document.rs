@@ -34,6 +34,8 @@ document! {
         form: Vec<Entry<FormDocument>>,
         /// Slopes one by one.
         slope: Vec<Entry<SlopeDocument>>,
+        /// Edges that two stated slopes share. The slopes of a form share theirs by themselves.
+        joint: Vec<Entry<JointDocument>>,
         /// Coverings, battens, underlays and nails of your own, as in a catalogue file.
         catalogue: Value,
     }
@@ -70,6 +72,12 @@ document! {
         first_rafter: LengthText,
         /// Whether counter-battens lie on the rafters.
         counter_battens: bool,
+        /// The lengths that battens can be bought in; by default the catalogue's.
+        stock: Vec<Entry<LengthText>>,
+        /// The width of a saw cut; by default 3 mm.
+        kerf: LengthText,
+        /// The shortest offcut that is kept.
+        least_offcut: LengthText,
     }
 }
 
@@ -200,6 +208,16 @@ document! {
 }
 
 document! {
+    /// An edge that two slopes share.
+    pub struct JointDocument {
+        /// The two edges, each as `slope: edge`, such as `front: right`.
+        between: Vec<Entry<String>>,
+        /// How far their two measured lengths may differ.
+        tolerance: LengthText,
+    }
+}
+
+document! {
     /// A hole in the covering.
     pub struct OpeningDocument {
         /// What it is called.
@@ -236,7 +254,7 @@ impl SurveyDocument {
         toml::from_str(text).map_err(|error| {
             let line =
                 error.span().map(|span| 1 + text.get(..span.start).unwrap_or_default().matches('\n').count());
-            unreadable("TOML", error.message(), line)
+            unreadable("TOML", error.message(), line, text)
         })
     }
 
@@ -246,7 +264,8 @@ impl SurveyDocument {
     /// If the text is too large or not JSON.
     pub fn from_json(text: &str) -> Result<Self> {
         size_is_allowed(text)?;
-        serde_json::from_str(text).map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line())))
+        serde_json::from_str(text)
+            .map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line()), text))
     }
 
     /// Writes the survey as TOML.
@@ -255,7 +274,14 @@ impl SurveyDocument {
     /// If a field holds something that TOML cannot say.
     pub fn to_toml(&self) -> Result<String> {
         toml::to_string(self).map_err(|error| {
-            Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into()
+            let fault = Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}"));
+            match serde_json::to_value(self).ok().as_ref().and_then(unwritable) {
+                Some((place, value)) => Fault { problem: "holds what TOML cannot say".to_owned(), ..fault }
+                    .given(value)
+                    .at(place)
+                    .into(),
+                None => fault.into(),
+            }
         })
     }
 
@@ -276,6 +302,25 @@ impl SurveyDocument {
     }
 }
 
+/// The first value of a document that TOML does not have, and its place.
+fn unwritable(value: &Value) -> Option<(String, String)> {
+    let mut inside: Box<dyn Iterator<Item = (String, &Value)> + '_> = match value {
+        Value::Null => return Some((String::new(), "null".to_owned())),
+        Value::Number(number) if number.is_u64() && number.as_i64().is_none() => {
+            return Some((String::new(), number.to_string()));
+        }
+        Value::Array(items) => {
+            Box::new(items.iter().enumerate().map(|(at, item)| ((at + 1).to_string(), item)))
+        }
+        Value::Object(fields) => Box::new(fields.iter().map(|(name, field)| (name.clone(), field))),
+        _ => return None,
+    };
+    inside.find_map(|(name, item)| {
+        let (place, value) = unwritable(item)?;
+        Some((if place.is_empty() { name } else { format!("{name}, {place}") }, value))
+    })
+}
+
 fn size_is_allowed(text: &str) -> Result<()> {
     let size = u32::try_from(text.len()).map_or(f64::INFINITY, f64::from);
     if limit::document_size.holds(size) {
@@ -287,9 +332,13 @@ fn size_is_allowed(text: &str) -> Result<()> {
         .into())
 }
 
-fn unreadable(language: &str, message: &str, line: Option<usize>) -> Error {
+/// The fault names the line and repeats it, as an editor shows it.
+fn unreadable(language: &str, message: &str, line: Option<usize>, text: &str) -> Error {
     let place = line.map_or_else(String::new, |line| format!("line {line}"));
-    Fault::new(FaultKind::DocumentUnreadable, format!("is not {language}: {}", message.trim()))
+    let given = line.and_then(|line| text.lines().nth(line.saturating_sub(1))).unwrap_or_default();
+    let message = message.trim().replace('\n', ", ");
+    Fault::new(FaultKind::DocumentUnreadable, format!("is not {language}: {message}"))
+        .given(given.trim())
         .at(place)
         .into()
 }

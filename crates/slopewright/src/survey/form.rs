@@ -29,11 +29,20 @@ pub(super) struct FormSlope<'a> {
     pub(super) detail: Option<&'a SlopeDetailDocument>,
 }
 
+/// Which edges of a form's slopes are one: by side and edge name. Pairs that a form does not have are passed over.
+pub(super) const FORM_JOINTS: &[[(&str, &str); 2]] = &[
+    [("front", "top"), ("rear", "top")],
+    [("front", "right"), ("right", "left")],
+    [("front", "left"), ("left", "right")],
+    [("rear", "left"), ("right", "right")],
+    [("rear", "right"), ("left", "left")],
+];
+
 impl Reading {
     /// The slopes of a form.
     pub(super) fn form<'a>(&mut self, form: &'a FormDocument) -> Vec<FormSlope<'a>> {
         self.unknown(FormDocument::FIELDS, &form.unknown);
-        let _ = self.needed("form", &form.form, "gable, hipped or lean-to");
+        self.must_be_there("form", &form.form, "gable, hipped or lean-to");
         let which = self.choice("form", &form.form, FORMS, FaultKind::FormUnknown);
         let length = self.needed_length("length", &form.length, &limit::slope_length);
         let span = self.needed_length("span", &form.span, &limit::slope_length);
@@ -54,10 +63,14 @@ impl Reading {
                 [("hips", form.hips.is_absent()), ("hip_pitch", form.hip_pitch.is_absent())]
             {
                 if !is_absent {
-                    self.fault(Fault::new(
-                        FaultKind::FieldNotForShape,
-                        format!("has '{field}', which only a hipped form takes"),
-                    ));
+                    self.fault(
+                        Fault::new(
+                            FaultKind::FieldNotForShape,
+                            format!("has '{field}', which only a hipped form takes"),
+                        )
+                        .allowed("length, span, pitch")
+                        .advice("take the field out, or make the form \"hipped\""),
+                    );
                 }
             }
         }

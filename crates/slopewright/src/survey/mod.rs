@@ -23,9 +23,13 @@
 
 mod build;
 mod check;
+mod check_choices;
+mod check_edges;
+mod check_openings;
 mod document;
 mod entry;
 mod form;
+mod joint;
 pub mod outline;
 mod reading;
 mod roof;
@@ -33,11 +37,12 @@ mod shape;
 
 pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FormDocument,
-    OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument, SurveyDocument,
+    JointDocument, OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument, SurveyDocument,
     UnderlayDocument,
 };
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
+pub use joint::{EdgeRef, Joint};
 pub use roof::{
-    BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
+    BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
     UnderlayChoice,
 };

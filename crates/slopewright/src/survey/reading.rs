@@ -45,6 +45,21 @@ impl Reading {
         }
     }
 
+    /// Forgets keys that were looked up in vain if the survey's own catalogue holds them: that catalogue has faults,
+    /// which are what is to be mended.
+    pub(super) fn forget_keys_of(&mut self, own: &str) {
+        let is_unknown_key = |kind| {
+            matches!(
+                kind,
+                FaultKind::CoveringUnknown
+                    | FaultKind::BattenUnknown
+                    | FaultKind::UnderlayUnknown
+                    | FaultKind::NailUnknown
+            )
+        };
+        self.faults.retain(|fault| !(is_unknown_key(fault.kind) && own.contains(&fault.given)));
+    }
+
     /// How many faults there are so far.
     pub(super) const fn count(&self) -> usize {
         self.faults.len()
@@ -89,10 +104,15 @@ impl Reading {
 
     /// As [`Reading::entry`], and a fault if it is absent.
     pub(super) fn needed<'a, T>(&mut self, field: &str, entry: &'a Entry<T>, wanted: &str) -> Option<&'a T> {
+        self.must_be_there(field, entry, wanted);
+        self.entry(field, entry, wanted)
+    }
+
+    /// A fault if an entry is absent; what it holds is read elsewhere.
+    pub(super) fn must_be_there<T>(&mut self, field: &str, entry: &Entry<T>, wanted: &str) {
         if entry.is_absent() {
             self.fault(Fault::new(FaultKind::FieldMissing, format!("has no '{field}'")).allowed(wanted));
         }
-        self.entry(field, entry, wanted)
     }
 
     /// A length inside its limits.
@@ -206,7 +226,11 @@ impl Reading {
         let name = self.entry(field, entry, "a text")?;
         let length = u32::try_from(name.chars().count()).map_or(f64::INFINITY, f64::from);
         if name.trim().is_empty() {
-            self.fault(Fault::new(FaultKind::NameEmpty, format!("has an empty '{field}'")));
+            self.fault(
+                Fault::new(FaultKind::NameEmpty, format!("has an empty '{field}'"))
+                    .given(format!("{name:?}"))
+                    .allowed(limit::name_length.range()),
+            );
         } else if !limit::name_length.holds(length) {
             self.fault(
                 Fault::new(FaultKind::NameTooLong, format!("has too long a '{field}'"))
@@ -216,7 +240,8 @@ impl Reading {
         } else if name.chars().any(char::is_control) {
             self.fault(
                 Fault::new(FaultKind::NameUnprintable, format!("has a control character in its '{field}'"))
-                    .given(format!("{name:?}")),
+                    .given(format!("{name:?}"))
+                    .allowed("letters, digits, signs and spaces"),
             );
         } else {
             return Some(name.clone());
@@ -231,7 +256,11 @@ impl Reading {
         entry: &'a Entry<Vec<Entry<T>>>,
         most: Option<(&Limit, FaultKind)>,
     ) -> Vec<(usize, &'a T)> {
-        let Some(entries) = self.entry(field, entry, "a list") else { return Vec::new() };
+        let (whole, each) = match field {
+            "points" => ("a list of pairs of lengths", "a pair of lengths"),
+            _ => ("a list, each entry headed with double brackets", "a table"),
+        };
+        let Some(entries) = self.entry(field, entry, whole) else { return Vec::new() };
         if let Some((limit, kind)) = most
             && u32::try_from(entries.len()).map_or(f64::INFINITY, f64::from) > limit.most
         {
@@ -244,7 +273,7 @@ impl Reading {
         }
         let mut read = Vec::with_capacity(entries.len());
         for (at, item) in entries.iter().enumerate() {
-            if let Some(value) = self.entry(&format!("{field} {}", at + 1), item, "a table") {
+            if let Some(value) = self.entry(&format!("{field} {}", at + 1), item, each) {
                 read.push((at + 1, value));
             }
         }
@@ -254,7 +283,12 @@ impl Reading {
 
 /// A value as it stood in the document, on one line.
 fn shown(value: &Value) -> String {
-    value.to_string()
+    // A bare date of TOML comes as a table with one key of the parser's own.
+    let date = value.as_object().filter(|table| table.len() == 1).and_then(|table| table.iter().next());
+    match date {
+        Some((key, Value::String(date))) if key.starts_with("$__toml") => date.clone(),
+        _ => value.to_string(),
+    }
 }
 
 /// The known word that is most like the given one, if any is like it at all.
@@ -264,7 +298,7 @@ fn nearest<'a>(word: &str, known: &[&'a str]) -> Option<&'a str> {
         .iter()
         .map(|name| (distance(&word, &name.replace('-', "_")), *name))
         .min()
-        .filter(|(distance, name)| *distance <= 1 + name.len() / 4)
+        .filter(|(distance, name)| *distance <= (name.len() / 3).max(1))
         .map(|(_, name)| name)
 }
 

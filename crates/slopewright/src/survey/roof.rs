@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::joint::{EdgeRef, Joint};
 use super::outline::{Point, Ring, bounds, signed_area};
 use crate::catalogue::{Batten, Covering, Nail, Underlay};
 use crate::quantity::{Area, CoverMass, Length, Pitch, m2};
@@ -175,6 +176,19 @@ pub struct BattenChoice {
     pub first_rafter: Option<Length>,
     /// Whether counter-battens lie on the rafters.
     pub counter_battens: bool,
+    /// What battens are cut from.
+    pub bars: BattenBars,
+}
+
+/// What battens are cut from, as far as the survey says.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct BattenBars {
+    /// The lengths that can be bought.
+    pub lengths: Vec<Length>,
+    /// The width of a saw cut.
+    pub kerf: Option<Length>,
+    /// The shortest offcut that is kept.
+    pub least_offcut: Option<Length>,
 }
 
 /// The underlay of a roof.
@@ -225,6 +239,8 @@ pub struct Roof {
     pub exposure: Exposure,
     /// Its slopes.
     pub slopes: Vec<Slope>,
+    /// The edges that two of them share.
+    pub joints: Vec<Joint>,
     /// Its battens.
     pub battens: BattenChoice,
     /// Its underlay, if any is wanted.
@@ -233,4 +249,17 @@ pub struct Roof {
     pub fixings: FixingChoice,
     /// What comes off.
     pub old_covering: OldCovering,
+}
+
+impl Roof {
+    /// The edges that no joint has, in the order of the slopes.
+    pub fn lone_edges(&self) -> impl Iterator<Item = (EdgeRef, &Edge)> {
+        self.slopes.iter().enumerate().flat_map(move |(slope, of)| {
+            of.edges.iter().enumerate().filter_map(move |(edge, found)| {
+                let here = EdgeRef { slope, edge };
+                let is_joined = self.joints.iter().any(|joint| joint.sides.contains(&here));
+                (!is_joined).then_some((here, found))
+            })
+        })
+    }
 }

@@ -105,7 +105,7 @@ impl Reading {
                 Some(NamedOutline::trapezoid(eaves, eaves, rafter, offset))
             }
             Shape::Outline | Shape::Plan => {
-                let _ = self.needed("points", &slope.points, "a list of pairs of lengths");
+                self.must_be_there("points", &slope.points, "a list of pairs of lengths");
                 let up = match shape {
                     Shape::Plan => pitch?.slope_factor(),
                     _ => 1.0,

@@ -37,20 +37,26 @@ pub struct Rafters {
 }
 
 impl Rafters {
+    /// A batten end on the centre line of a rafter is nailed to it: within a millimetre counts.
+    const NEAR_M: f64 = 1e-3;
+
+    /// How many spacings from the first centre to the first one at or after a place.
+    fn steps_to(&self, from_m: f64) -> f64 {
+        ((from_m - self.first_m - Self::NEAR_M) / self.spacing_m).ceil()
+    }
+
     /// How many centres lie between two places, both included.
     #[must_use]
     pub fn between(&self, from_m: f64, to_m: f64) -> u32 {
-        let steps = |at: f64| (at - self.first_m) / self.spacing_m;
-        // A batten end on the centre line of a rafter is nailed to it: within a millimetre counts.
-        let near = 1e-3 / self.spacing_m;
-        let (first, last) = ((steps(from_m) - near).ceil(), (steps(to_m) + near).floor());
+        let first = self.steps_to(from_m);
+        let last = ((to_m - self.first_m + Self::NEAR_M) / self.spacing_m).floor();
         if last < first { 0 } else { crate::quantity::whole_up(last - first + 1.0) }
     }
 
     /// The centres between two places.
     pub fn centres(&self, from_m: f64, to_m: f64) -> impl Iterator<Item = f64> + use<> {
         let Self { spacing_m, first_m } = *self;
-        let first = ((from_m - first_m) / spacing_m).ceil();
+        let first = self.steps_to(from_m);
         (0..self.between(from_m, to_m)).map(move |step| (first + f64::from(step)).mul_add(spacing_m, first_m))
     }
 }
@@ -117,6 +123,9 @@ mod tests {
         assert_eq!(rafters.between(0.0, 8.0), 18);
         assert_eq!(rafters.between(0.225, 0.675), 2);
         assert_eq!(rafters.between(0.3, 0.6), 0);
+        // A centre half a millimetre before the start counts, and is the first.
+        assert_eq!(rafters.between(0.2255, 0.6), 1);
+        assert!(rafters.centres(0.2255, 0.6).eq([0.225]));
         let centres: Vec<f64> = rafters.centres(0.5, 1.2).collect();
         assert!(
             centres.len() == 2 && (centres[0] - 0.675).abs() < 1e-12 && (centres[1] - 1.125).abs() < 1e-12

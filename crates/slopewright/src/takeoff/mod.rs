@@ -19,6 +19,7 @@
 //! ```
 
 mod battens;
+mod cutting;
 mod findings;
 mod fixings;
 mod lines;
@@ -30,6 +31,7 @@ mod units;
 use std::sync::Arc;
 
 pub use battens::{BattenRow, Rafters, SlopeBattens};
+pub use cutting::SlopeCutting;
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
@@ -40,7 +42,7 @@ use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
-use crate::survey::{OldCovering, Roof, Slope, UnderlayChoice};
+use crate::survey::{BattenBars, OldCovering, Roof, Slope, UnderlayChoice};
 
 /// The quantities of one slope.
 #[derive(Debug, Clone)]
@@ -82,6 +84,8 @@ pub struct TakeOff {
     pub rolls: u32,
     /// The batten, if the survey states one.
     pub batten: Option<Arc<Batten>>,
+    /// What the battens are cut from, as far as the survey says.
+    pub batten_bars: BattenBars,
     /// The nail for the units, if stated.
     pub nail: Option<Arc<Nail>>,
     /// The nail for the battens, if stated.
@@ -125,6 +129,7 @@ impl TakeOff {
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
             batten: roof.battens.batten.clone(),
+            batten_bars: roof.battens.bars.clone(),
             nail: roof.fixings.nail.clone(),
             batten_nail: roof.fixings.batten_nail.clone(),
             old_covering: roof.old_covering.clone(),

@@ -170,13 +170,15 @@ impl Rolls {
         const TOLERANCE: f64 = 1e-6;
         let mut joints = 0;
         let mut rest = length;
+        // Of a roll this short every piece would be too short, and the run would never end.
+        let least_piece = laps.least_piece_m.max(2.0 * laps.end_m).min(self.roll_m);
         while rest > TOLERANCE {
             if self.in_hand_m + TOLERANCE >= rest {
                 self.in_hand_m = (self.in_hand_m - rest).max(0.0);
                 break;
             }
             // Too short a piece, or one that its lap would eat: it is not laid.
-            if self.in_hand_m < laps.least_piece_m.max(2.0 * laps.end_m) {
+            if self.in_hand_m < least_piece {
                 *waste += self.in_hand_m;
             } else {
                 rest = rest - self.in_hand_m + laps.end_m;
@@ -184,8 +186,8 @@ impl Rolls {
             }
             self.in_hand_m = self.roll_m;
             self.opened += 1;
-            // A lap as long as the roll would never end the run.
-            if self.roll_m <= laps.end_m {
+            // No checked survey has such a lap; whoever lays one in code gets a number, not an endless run.
+            if self.roll_m < 2.0 * laps.end_m {
                 break;
             }
         }

@@ -1,0 +1,406 @@
+//! Battens as they are really laid: every row jointed over rafters, the joints staggered, offcuts carried on.
+
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+use super::{
+    basket::{Baskets, Cheapest, Cut},
+    battens_lay::{Bench, Laid, Run},
+    job::{CuttingJob, Piece, StockLength, check_length, from_tenths, tenths},
+    plan::{CuttingPlan, all_in_metres, cut_from, in_metres},
+    task::{Effort, Task},
+};
+use crate::{
+    error::{Error, Fault, FaultKind, Result},
+    quantity::{Length, LengthIn as _, Limit, limit, metres},
+};
+
+/// How many joints may stand on one rafter within so many rows that follow each other.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Stagger {
+    /// The most joints.
+    pub joints: usize,
+    /// In any so many consecutive rows.
+    pub rows: usize,
+}
+
+/// The rule for joints in battens. Its numbers come from the rules data.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct JointRule {
+    /// The least length of a piece.
+    #[serde(rename = "least_length_m", serialize_with = "in_metres")]
+    pub least_length: Length,
+    /// The least number of rafters a piece lies on.
+    pub least_supports: usize,
+    /// Up to and including this gauge the rows are close.
+    #[serde(rename = "close_gauge_m", serialize_with = "in_metres")]
+    pub close_gauge: Length,
+    /// The stagger of close rows.
+    pub close: Stagger,
+    /// The stagger of rows further apart.
+    pub wide: Stagger,
+}
+
+/// Where the rafters are, measured along the rows.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Rafters {
+    /// Equally spaced.
+    Spaced {
+        /// The centre of the first.
+        first: Length,
+        /// From centre to centre.
+        spacing: Length,
+    },
+    /// Each centre, from left to right.
+    At(Vec<Length>),
+}
+
+/// One row of batten.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BattenRow {
+    /// What it is called on the list: `row 12`.
+    pub label: String,
+    /// How far up the slope it is.
+    pub up: Length,
+    /// Where there is batten: from and to along the row, from left to right.
+    pub runs: Vec<(Length, Length)>,
+}
+
+/// The battens of one slope.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BattenJob {
+    /// The rows, from the bottom up.
+    pub rows: Vec<BattenRow>,
+    /// The rafters.
+    pub rafters: Rafters,
+    /// The distance from row to row, which chooses the stagger.
+    pub gauge: Length,
+    /// The rule for joints.
+    pub rule: JointRule,
+    /// The lengths that can be bought.
+    pub stock: Vec<StockLength>,
+    /// Offcuts in hand.
+    pub offcuts: Vec<Length>,
+    /// What the saw takes at each cut.
+    pub kerf: Length,
+    /// The shortest offcut worth keeping.
+    pub least_offcut: Length,
+}
+
+/// Why a piece departs from the rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Exception {
+    /// The run itself is shorter than the least length, or lies on too few rafters: it is one piece.
+    ShortRun,
+    /// The run is longer than any stock length, and no joints leave pieces that are long enough.
+    ShortPiece,
+    /// Every choice of joints breaks the stagger.
+    Stagger,
+}
+
+/// One piece in its place.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BattenPiece {
+    /// Where it begins, along the row.
+    #[serde(rename = "from_m", serialize_with = "in_metres")]
+    pub from: Length,
+    /// Where it ends.
+    #[serde(rename = "to_m", serialize_with = "in_metres")]
+    pub to: Length,
+    /// The bar it is cut from: its place in the cutting plan.
+    pub bar: usize,
+}
+
+/// One run as it is laid.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RunPlan {
+    /// The pieces, from left to right.
+    pub pieces: Vec<BattenPiece>,
+    /// Where the joints are, all over rafter centres.
+    #[serde(rename = "joints_m", serialize_with = "all_in_metres")]
+    pub joints: Vec<Length>,
+    /// Why the run departs from the rule, if it does.
+    pub exception: Option<Exception>,
+}
+
+/// One row as it is laid.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RowPlan {
+    /// The row's name.
+    pub label: String,
+    /// How far up the slope it is.
+    #[serde(rename = "up_m", serialize_with = "in_metres")]
+    pub up: Length,
+    /// Its runs, from left to right.
+    pub runs: Vec<RunPlan>,
+}
+
+/// The batten plan of a slope.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BattenPlan {
+    /// The rows, from the bottom up.
+    pub rows: Vec<RowPlan>,
+    /// What to buy and how to cut it. Its own bound holds for the pieces as they are jointed here.
+    pub cutting: CuttingPlan,
+    /// No plan can take less than this, in the cutting plan's objective, wherever the joints were allowed to be.
+    pub bound: Decimal,
+    /// The net length of batten.
+    #[serde(rename = "net_m", serialize_with = "in_metres")]
+    pub net: Length,
+}
+
+/// The steps of the last search, over the pieces as jointed.
+const CUTTING_STEPS: u64 = 30_000_000;
+/// One part in so many over the bound is near enough.
+const NEAR_ENOUGH: Decimal = Decimal::ONE_HUNDRED;
+/// Where along a row anything may be.
+const ALONG: Limit =
+    Limit { name: "along", label: "a place along a row", unit: "m", least: -500.0, most: 500.0 };
+/// The most rafters.
+const MOST_RAFTERS: usize = 2000;
+
+/// Plans the battens of a slope: where each row is jointed and which bar each piece comes from.
+///
+/// Joints stand over rafter centres only; pieces keep to the least length and the least number of supports wherever the
+/// run allows it; joints are staggered by the rule. Whatever cannot keep the rule carries its [`Exception`].
+///
+/// # Errors
+/// If a length is out of range, runs overlap, rows are out of order, the rule contradicts itself, or a run is too long
+/// for the stock and has no rafter to be jointed on.
+pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
+    let rafters = job.check()?;
+    let runs = job.runs(&rafters);
+    let stagger =
+        if tenths(job.gauge) > tenths(job.rule.close_gauge) { job.rule.wide } else { job.rule.close };
+    let mut bench = Bench::new(job, &rafters, stagger, &runs);
+    let laid = bench.lay(&runs);
+    let mut faults = Vec::new();
+    let mut pieces = Vec::new();
+    for (run, laid) in runs.iter().zip(&laid) {
+        let label = job.rows.get(run.row).map(|row| row.label.clone()).unwrap_or_default();
+        match laid {
+            Some(laid) => {
+                for (from, to) in laid.spans(run) {
+                    pieces.push(Piece {
+                        length: from_tenths(span(from, to)),
+                        count: 1,
+                        label: label.clone(),
+                    });
+                }
+            }
+            None => faults.push(
+                Fault::new(
+                    FaultKind::BattenRunUnlayable,
+                    "is longer than any stock length and cannot be jointed",
+                )
+                .at(format!("row '{label}'"))
+                .given(metres(from_tenths(span(run.from, run.to)))),
+            ),
+        }
+    }
+    Error::check(faults)?;
+    let known = bench.bars_of(&laid);
+    let net = runs.iter().map(|run| span(run.from, run.to)).sum();
+    let list = CuttingJob {
+        pieces,
+        stock: job.stock.clone(),
+        offcuts: job.offcuts.clone(),
+        kerf: job.kerf,
+        least_offcut: job.least_offcut,
+    };
+    let mut cutting = cut_from(&list, &known, 0)?;
+    // Where the bars as laid are this near to the least possible, a search could gain next to nothing.
+    if (cutting.value - job.bound(net, &cutting)) * NEAR_ENOUGH > cutting.value {
+        cutting = cut_from(&list, &known, CUTTING_STEPS)?;
+    }
+    Ok(job.write(&runs, &laid, cutting))
+}
+
+impl BattenJob {
+    fn check(&self) -> Result<Vec<i64>> {
+        let mut faults = Vec::new();
+        let mut rafters: Vec<i64> = Vec::new();
+        let ends = self.rows.iter().flat_map(|row| &row.runs).flat_map(|run| [run.0, run.1]);
+        for row in &self.rows {
+            check_row(&mut faults, row);
+        }
+        for (below, above) in self.rows.iter().zip(self.rows.iter().skip(1)) {
+            if above.up < below.up {
+                faults.push(
+                    Fault::new(FaultKind::BattenRowsUnordered, format!("lies below '{}'", below.label))
+                        .at(format!("row '{}'", above.label))
+                        .given(metres(above.up)),
+                );
+            }
+        }
+        check_length(&mut faults, FaultKind::JointRuleBad, limit::gauge, self.gauge, "gauge");
+        for (stagger, name) in [(self.rule.close, "close"), (self.rule.wide, "wide")] {
+            if stagger.rows == 0 || stagger.rows > 1000 {
+                faults.push(
+                    Fault::new(FaultKind::JointRuleBad, "the stagger counts over no rows, or over too many")
+                        .at(format!("joint rule, {name}"))
+                        .given(stagger.rows)
+                        .allowed("1 to 1000"),
+                );
+            }
+        }
+        if !self.rule.least_length.m().is_finite() || !self.rule.close_gauge.m().is_finite() {
+            faults.push(
+                Fault::new(FaultKind::NotFinite, "a length of the rule is not a number").at("joint rule"),
+            );
+        }
+        match &self.rafters {
+            Rafters::At(centres) => {
+                rafters = centres.iter().map(|centre| along(*centre)).collect();
+                let ordered = rafters.iter().zip(rafters.iter().skip(1)).all(|(left, right)| left < right);
+                if !ordered
+                    || rafters.len() > MOST_RAFTERS
+                    || !centres.iter().all(|centre| ALONG.holds(centre.m()))
+                {
+                    faults.push(
+                        Fault::new(FaultKind::RafterOutOfRange, "centres are out of order or out of range")
+                            .at("rafters"),
+                    );
+                }
+            }
+            Rafters::Spaced { first, spacing } => {
+                check_length(
+                    &mut faults,
+                    FaultKind::RafterOutOfRange,
+                    limit::rafter_spacing,
+                    *spacing,
+                    "rafters, spacing",
+                );
+                check_length(&mut faults, FaultKind::RafterOutOfRange, ALONG, *first, "rafters, first");
+                let far = ends.clone().map(along).max().unwrap_or(0);
+                if faults.is_empty() {
+                    let step = *spacing;
+                    rafters = (0..MOST_RAFTERS)
+                        .map(|index| along(*first + super::task::real(index) * step))
+                        .take_while(|centre| *centre <= far)
+                        .collect();
+                }
+            }
+        }
+        if rafters.is_empty() && faults.is_empty() && !self.rows.is_empty() {
+            faults.push(Fault::new(FaultKind::RafterNone, "no rafter lies under the rows").at("rafters"));
+        }
+        Error::check(faults)?;
+        Ok(rafters)
+    }
+
+    fn runs(&self, rafters: &[i64]) -> Vec<Run> {
+        let mut runs = Vec::new();
+        for (row, batten) in self.rows.iter().enumerate() {
+            for &(from, to) in &batten.runs {
+                let (from, to) = (along(from), along(to));
+                let first = rafters.partition_point(|centre| *centre < from);
+                let end = rafters.partition_point(|centre| *centre <= to);
+                runs.push(Run { row, from, to, first, end });
+            }
+        }
+        runs
+    }
+
+    fn write(&self, runs: &[Run], laid: &[Option<Laid>], cutting: CuttingPlan) -> BattenPlan {
+        // The pieces went into the cutting job one by one, so the row of a cut is the number of the piece.
+        let mut bar_of = vec![0; cutting.bars.iter().map(|bar| bar.cuts.len()).sum()];
+        for (number, bar) in cutting.bars.iter().enumerate() {
+            for cut in &bar.cuts {
+                if let Some(slot) = bar_of.get_mut(cut.row) {
+                    *slot = number;
+                }
+            }
+        }
+        let mut bars = bar_of.into_iter();
+        let mut rows: Vec<RowPlan> = self
+            .rows
+            .iter()
+            .map(|row| RowPlan { label: row.label.clone(), up: row.up, runs: Vec::new() })
+            .collect();
+        let mut net = 0;
+        for (run, laid) in runs.iter().zip(laid) {
+            let Some(laid) = laid else { continue };
+            net += span(run.from, run.to);
+            let pieces: Vec<BattenPiece> = laid
+                .spans(run)
+                .into_iter()
+                .map(|(from, to)| BattenPiece {
+                    from: place(from),
+                    to: place(to),
+                    bar: bars.next().unwrap_or(0),
+                })
+                .collect();
+            let joints = pieces.iter().skip(1).map(|piece| piece.from).collect();
+            if let Some(row) = rows.get_mut(run.row) {
+                row.runs.push(RunPlan { pieces, joints, exception: laid.exception });
+            }
+        }
+        let bound = self.bound(net, &cutting);
+        BattenPlan { rows, cutting, bound, net: from_tenths(net) }
+    }
+
+    /// The least that any plan takes: the cheapest bars that have the net length in them.
+    fn bound(&self, net: usize, cutting: &CuttingPlan) -> Decimal {
+        let job = CuttingJob {
+            pieces: Vec::new(),
+            stock: self.stock.clone(),
+            offcuts: self.offcuts.clone(),
+            kerf: Length::default(),
+            least_offcut: self.least_offcut,
+        };
+        let Ok(mut reading) = job.read() else { return Decimal::ZERO };
+        // One piece of the whole net length stands for all: it is never cut, only weighed.
+        for (kind, stock) in reading.task.kinds.iter_mut().filter(|kind| kind.cost > 0).zip(&self.stock) {
+            kind.limit = stock.limit.map_or(net, |limit| limit as usize);
+        }
+        let task = Task { sizes: vec![net], demand: vec![1], kinds: reading.task.kinds };
+        let mut baskets = Baskets::default();
+        baskets.learn(Cut::by_length(&task));
+        let unit = reading.unit;
+        let ceiling = (cutting.value / unit).round().try_into().unwrap_or(u64::MAX);
+        match baskets.cheapest(&task, ceiling, &mut Effort::of(CUTTING_STEPS)) {
+            Cheapest::Basket(cost, _) | Cheapest::AtLeast(cost) => (Decimal::from(cost) * unit).normalize(),
+            Cheapest::NoneBelow => cutting.value,
+        }
+    }
+}
+
+fn check_row(faults: &mut Vec<Fault>, row: &BattenRow) {
+    let place = format!("row '{}'", row.label);
+    let mut last: Option<Length> = None;
+    for (index, &(from, to)) in row.runs.iter().enumerate() {
+        let place = format!("{place}, run {}", index + 1);
+        check_length(faults, FaultKind::BattenRunBad, ALONG, from, &place);
+        check_length(faults, FaultKind::BattenRunBad, ALONG, to, &place);
+        if along(to) <= along(from) || last.is_some_and(|last| from < last) {
+            faults.push(
+                Fault::new(FaultKind::BattenRunBad, "ends before it begins, or overlaps the run before it")
+                    .at(&place)
+                    .given(format!("{} to {}", metres(from), metres(to))),
+            );
+        }
+        last = Some(to);
+    }
+    if !row.up.m().is_finite() {
+        faults.push(Fault::new(FaultKind::NotFinite, "its place up the slope is not a number").at(&place));
+    }
+}
+
+/// From one place to another further right.
+fn span(from: i64, to: i64) -> usize {
+    usize::try_from(to - from).unwrap_or(0)
+}
+
+/// A place along the row in tenths of a millimetre; it may be negative.
+fn along(place: Length) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "the cast saturates; limits are checked")]
+    let whole = (place.mm() * 10.0).round() as i64;
+    whole
+}
+
+fn place(tenths: i64) -> Length {
+    let size = from_tenths(usize::try_from(tenths.unsigned_abs()).unwrap_or(usize::MAX));
+    if tenths < 0 { -size } else { size }
+}

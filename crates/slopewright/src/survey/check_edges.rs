@@ -1,0 +1,79 @@
+//! The edges of a slope: their roles, and how far the covering reaches at each.
+
+use std::collections::BTreeMap;
+
+use super::document::EdgeDocument;
+use super::entry::Entry;
+use super::outline::edges;
+use super::reading::Reading;
+use super::roof::{Edge, EdgeRole};
+use super::shape::{NamedOutline, role_by_direction};
+use crate::error::{Fault, FaultKind};
+use crate::quantity::{Length, LengthIn, limit, metres};
+
+/// The edges of a slope by name, as the document has them.
+pub(super) type EdgeTable = BTreeMap<String, Entry<EdgeDocument>>;
+
+impl Reading {
+    pub(super) fn edges(
+        &mut self,
+        outline: &NamedOutline,
+        entries: &Entry<BTreeMap<String, Entry<EdgeDocument>>>,
+    ) -> Vec<Edge> {
+        let nothing = BTreeMap::new();
+        let stated = self.entry("edges", entries, "a table of edges").unwrap_or(&nothing);
+        for (name, edge) in stated {
+            if !outline.names.contains(name) {
+                self.fault(
+                    Fault::new(FaultKind::EdgeUnknown, format!("has no edge '{name}'"))
+                        .allowed(outline.names.join(", ")),
+                );
+            }
+            self.entry(&format!("edge '{name}'"), edge, "a table");
+        }
+        let roles: Vec<(&str, EdgeRole)> =
+            EdgeRole::ALL.into_iter().map(|role| (role.word(), role)).collect();
+        edges(&outline.corners)
+            .zip(&outline.names)
+            .map(|((from, to), name)| {
+                let Some(edge) = stated.get(name).and_then(Entry::given) else {
+                    let role = role_by_direction(from, to);
+                    return Edge {
+                        name: name.clone(),
+                        from,
+                        to,
+                        role,
+                        role_is_stated: false,
+                        stated_reach: None,
+                    };
+                };
+                self.within(format!("edge '{name}'"), |reading| {
+                    reading.unknown(EdgeDocument::FIELDS, &edge.unknown);
+                    let role = reading.choice("role", &edge.role, &roles, FaultKind::RoleUnknown);
+                    let overhang = reading.length("overhang", &edge.overhang, &limit::overhang);
+                    let clearance = reading.length("clearance", &edge.clearance, &limit::overhang);
+                    if overhang.is_some() && clearance.is_some() {
+                        let shown = |by: Option<Length>| by.map_or_else(String::new, metres);
+                        reading.fault(
+                            Fault::new(FaultKind::EdgeReachTwice, "has both an overhang and a clearance")
+                                .given(format!(
+                                    "overhang {}, clearance {}",
+                                    shown(overhang),
+                                    shown(clearance)
+                                ))
+                                .allowed("one of the two"),
+                        );
+                    }
+                    Edge {
+                        name: name.clone(),
+                        from,
+                        to,
+                        role: role.unwrap_or_else(|| role_by_direction(from, to)),
+                        role_is_stated: role.is_some(),
+                        stated_reach: overhang.map(LengthIn::m).or_else(|| clearance.map(|by| -by.m())),
+                    }
+                })
+            })
+            .collect()
+    }
+}

@@ -1,0 +1,182 @@
+//! The openings of a slope, and whether they lie where they can.
+
+use super::check::named;
+use super::document::OpeningDocument;
+use super::entry::Entry;
+use super::outline::{GRID_M, Point, Ring, bounds, contains, edges, meeting, run_anticlockwise};
+use super::reading::Reading;
+use super::roof::{Edge, Opening};
+use super::shape::NamedOutline;
+use crate::error::{Fault, FaultKind};
+use crate::quantity::{LengthIn, figure, limit};
+
+/// Where an opening lies.
+fn place_of(ring: &[Point]) -> String {
+    let (low, high) = bounds(ring);
+    format!(
+        "{} to {} m from the left, {} to {} m from the eaves",
+        figure(low.u, 3),
+        figure(high.u, 3),
+        figure(low.v, 3),
+        figure(high.v, 3)
+    )
+}
+
+/// How far an opening may stand over the outline: a tape reads to the millimetre.
+const OUTSIDE_M: f64 = 0.001;
+impl Reading {
+    pub(super) fn openings(
+        &mut self,
+        // Absent if the outline itself has faults: the openings are read all the same.
+        outline: Option<&NamedOutline>,
+        sides: &[Edge],
+        entries: &Entry<Vec<Entry<OpeningDocument>>>,
+    ) -> Vec<Opening> {
+        let mut openings: Vec<Opening> = Vec::new();
+        let many = Some((&limit::openings, FaultKind::TooManyOpenings));
+        for (number, opening) in self.list("opening", entries, many) {
+            let place = named("opening", number, &opening.name);
+            self.within(place, |reading| {
+                let name = reading.name("name", &opening.name).unwrap_or_else(|| number.to_string());
+                let Some((ring, cleared)) = reading.opening(opening) else { return };
+                if outline.is_some_and(|outline| !reading.opening_is_inside(&ring, outline, sides)) {
+                    return;
+                }
+                if let Some(other) = openings.iter().find(|other| overlap(&other.outline, &ring)) {
+                    reading.fault(
+                        Fault::new(FaultKind::OpeningsOverlap, format!("overlaps opening '{}'", other.name))
+                            .given(place_of(&ring))
+                            .allowed(format!("clear of {}", place_of(&other.outline))),
+                    );
+                }
+                openings.push(Opening { name, outline: ring, cleared });
+            });
+        }
+        openings
+    }
+
+    /// The outline of an opening, and the same with its clearances.
+    fn opening(&mut self, opening: &OpeningDocument) -> Option<(Ring, Ring)> {
+        self.unknown(OpeningDocument::FIELDS, &opening.unknown);
+        let all_round = self.length("clearance", &opening.clearance, &limit::overhang);
+        let mut side =
+            |field, entry| self.length(field, entry, &limit::overhang).or(all_round).map_or(0.0, LengthIn::m);
+        let below = side("clearance_below", &opening.clearance_below);
+        let above = side("clearance_above", &opening.clearance_above);
+        let beside = side("clearance_beside", &opening.clearance_beside);
+        if !opening.points.is_absent() {
+            let rectangle = [&opening.from_left, &opening.from_eaves, &opening.width, &opening.height];
+            let one_sided = [&opening.clearance_below, &opening.clearance_above, &opening.clearance_beside];
+            if rectangle.into_iter().chain(one_sided).any(|entry| !entry.is_absent()) {
+                self.fault(
+                    Fault::new(
+                        FaultKind::OpeningStatedTwice,
+                        "has corners as well as the measures of a rectangle",
+                    )
+                    .allowed(
+                        "points and clearance; or from_left, from_eaves, width, height and the clearances",
+                    ),
+                );
+                return None;
+            }
+            let mut ring = self.corners("points", &opening.points)?;
+            if !self.sound(&ring) {
+                return None;
+            }
+            run_anticlockwise(&mut ring);
+            let moves = vec![all_round.map_or(0.0, LengthIn::m); ring.len()];
+            let cleared = crate::setout::Region::from_moved_edges(&ring, &moves);
+            // Moved out, an outline stays one piece; only where it runs into itself does it leave holes, which fill up.
+            let cleared = cleared.rings().first().cloned().unwrap_or_else(|| ring.clone());
+            return Some((ring, cleared));
+        }
+        let left = self.needed_length("from_left", &opening.from_left, &limit::coordinate);
+        let up = self.needed_length("from_eaves", &opening.from_eaves, &limit::coordinate);
+        let width = self.needed_length("width", &opening.width, &limit::opening_size);
+        let height = self.needed_length("height", &opening.height, &limit::opening_size);
+        let (left, up, width, height) = (left?.m(), up?.m(), width?.m(), height?.m());
+        let rectangle = |left: f64, low: f64, right: f64, high: f64| {
+            vec![
+                Point::new(left, low),
+                Point::new(right, low),
+                Point::new(right, high),
+                Point::new(left, high),
+            ]
+        };
+        let (right, high) = (left + width, up + height);
+        Some((
+            rectangle(left, up, right, high),
+            rectangle(left - beside, up - below, right + beside, high + above),
+        ))
+    }
+
+    /// Whether an opening lies inside the outline; a fault that says how far it does not, and past which edge.
+    fn opening_is_inside(&mut self, ring: &[Point], outline: &NamedOutline, sides: &[Edge]) -> bool {
+        let worst = ring
+            .iter()
+            .filter(|p| !contains(&outline.corners, **p))
+            .filter_map(|p| nearest_edge(*p, sides))
+            .filter(|(distance, _)| *distance > OUTSIDE_M)
+            .max_by(|one, other| one.0.total_cmp(&other.0));
+        let problem = if let Some((distance, edge)) = worst {
+            let side = match edge.name.as_str() {
+                name @ ("left" | "right") => format!("{name} {}", edge.role.word()),
+                name if name.chars().all(|c| c.is_ascii_digit()) => {
+                    format!("{} (edge {name})", edge.role.word())
+                }
+                _ => edge.role.word().to_owned(),
+            };
+            format!("lies {distance:.2} m outside the {side}")
+        } else if edges(ring).any(|side| edges(&outline.corners).any(|other| crosses(side, other))) {
+            "runs across the outline of the slope".to_owned()
+        } else {
+            return true;
+        };
+        self.fault(
+            Fault::new(FaultKind::OpeningOutside, problem)
+                .given(place_of(ring))
+                .allowed("inside the outline of the slope"),
+        );
+        false
+    }
+}
+
+/// Whether two openings share more than a boundary.
+fn overlap(one: &[Point], other: &[Point]) -> bool {
+    let crossing = edges(one).any(|side| edges(other).any(|opposite| crosses(side, opposite)));
+    let inside = |outer: &[Point], inner: &[Point]| {
+        let middle = edges(inner).map(|(a, b)| a.plus(b.minus(a), 0.5)).chain(inner.iter().copied());
+        middle.filter(|p| is_clear_of(outer, *p)).any(|p| contains(outer, p))
+    };
+    crossing || inside(one, other) || inside(other, one) || same_ring(one, other)
+}
+
+fn same_ring(one: &[Point], other: &[Point]) -> bool {
+    one.len() == other.len() && one.iter().all(|p| other.iter().any(|q| q.minus(*p).length() < GRID_M))
+}
+
+/// Whether a point is further than the grid from every side of a ring.
+fn is_clear_of(ring: &[Point], p: Point) -> bool {
+    edges(ring).all(|(a, b)| distance_to(p, a, b) > GRID_M)
+}
+
+/// Whether two segments cross with their insides, not merely touch.
+fn crosses((a, b): (Point, Point), (c, d): (Point, Point)) -> bool {
+    let Some(at) = meeting((a, b), (c, d)) else { return false };
+    [a, b, c, d].iter().all(|end| end.minus(at).length() > GRID_M)
+        && b.minus(a).cross(d.minus(c)).abs() > 1e-12
+}
+
+/// The nearest edge to a point and its distance.
+fn nearest_edge(p: Point, sides: &[Edge]) -> Option<(f64, &Edge)> {
+    sides
+        .iter()
+        .map(|edge| (distance_to(p, edge.from, edge.to), edge))
+        .min_by(|one, other| one.0.total_cmp(&other.0))
+}
+
+fn distance_to(p: Point, a: Point, b: Point) -> f64 {
+    let along = b.minus(a);
+    let share = (p.minus(a).dot(along) / along.dot(along)).clamp(0.0, 1.0);
+    p.minus(a.plus(along, share)).length()
+}

@@ -1,0 +1,164 @@
+//! Battens cut from stock: which bars to buy, how to cut them, and where the joints fall.
+//!
+//! A plan takes some milliseconds, so it is made when somebody asks and not with every take-off.
+
+use serde::Serialize;
+
+use super::{Line, Part, SlopeTakeOff, TakeOff};
+use crate::catalogue::Catalogue;
+use crate::error::{Error, Fault, FaultKind, Result};
+use crate::quantity::{Length, LengthIn as _, figure, m, mm};
+use crate::reason::Working;
+use crate::rules::{BattenJoints, Rules};
+use crate::stock::{
+    BattenJob, BattenPlan, BattenRow, JointRule, Objective, Rafters, Stagger, StockLength, lay_battens,
+};
+
+/// The battens of one slope, cut.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SlopeCutting {
+    /// The slope.
+    pub slope: String,
+    /// Its rows, their pieces and joints, and the bars they are cut from.
+    pub plan: BattenPlan,
+}
+
+impl SlopeCutting {
+    /// What to buy for the slope: a line for each stock length, with how far the whole is from the least possible.
+    #[must_use]
+    pub fn lines(&self) -> Vec<Line> {
+        let cutting = &self.plan.cutting;
+        let unit = match cutting.objective {
+            Objective::Bars => "bars",
+            Objective::Metres => "m",
+            Objective::Price => "in money",
+        };
+        let proof = if cutting.value == self.plan.bound {
+            "which is the least possible".to_owned()
+        } else {
+            format!(
+                "the least possible is no less than {} (joints anywhere, no saw cut)",
+                self.plan.bound.normalize()
+            )
+        };
+        let exceptions =
+            self.plan.rows.iter().flat_map(|row| &row.runs).filter(|run| run.exception.is_some()).count();
+        let numbers = format!(
+            "{} m net in {} rows; {} {unit} bought, {proof}; {exceptions} runs cannot keep the joint rule",
+            figure(self.plan.net.m(), 2),
+            self.plan.rows.len(),
+            cutting.value.normalize(),
+        );
+        let formula = "rows cut from stock, joints over rafter centres, what is left carried on";
+        cutting
+            .purchases
+            .iter()
+            .map(|bought| {
+                let length = figure(bought.length.m(), 3);
+                let working = Working::new("bars", formula, numbers.clone(), bought.count.to_string());
+                Line::new(&self.slope, Part::Battens, format!("battens to buy, {length} m"), "", working)
+                    .count(bought.count as u64)
+                    .length(bought.length.m() * f64::from(u32::try_from(bought.count).unwrap_or(u32::MAX)))
+            })
+            .collect()
+    }
+}
+
+/// The width of a saw cut where the survey says nothing (common practice, no source).
+const KERF_MM: f64 = 3.0;
+
+impl TakeOff {
+    /// Cuts the battens of every slope from stock, what is left of one slope carried on to the next.
+    ///
+    /// The bars are the survey's, or else the stock lengths of the batten in the catalogue.
+    ///
+    /// # Errors
+    /// If the rafter spacing is not stated, no stock length is known, or a row cannot be laid from the bars there are;
+    /// with every slope that has a fault.
+    pub fn cut_battens(&self, rules: &Rules) -> Result<Vec<SlopeCutting>> {
+        let rule = rules.batten_joint_rule().map(joint_rule).ok_or_else(|| {
+            Fault::new(FaultKind::JointRuleBad, "there is no rule for the joints of battens")
+        })?;
+        let mut faults = Vec::new();
+        let mut in_hand: Vec<Length> = Vec::new();
+        let mut cut = Vec::with_capacity(self.slopes.len());
+        for slope in &self.slopes {
+            let place = format!("slope '{}'", slope.layout.slope);
+            match self.batten_job(slope, rule.clone(), &in_hand).and_then(|job| lay_battens(&job)) {
+                Ok(plan) => {
+                    in_hand.clone_from(&plan.cutting.offcuts);
+                    cut.push(SlopeCutting { slope: slope.layout.slope.clone(), plan });
+                }
+                Err(error) => faults.extend(error.at(place).into_faults()),
+            }
+        }
+        Error::check(faults)?;
+        Ok(cut)
+    }
+
+    /// What is asked of the cutting of one slope's battens, with nothing in hand; `None` if there is no such slope, or
+    /// if it cannot be asked.
+    #[must_use]
+    pub fn batten_job_of(&self, slope: &str, rules: &Rules) -> Option<BattenJob> {
+        let found = self.slopes.iter().find(|other| other.layout.slope == slope)?;
+        let rule = rules.batten_joint_rule().map(joint_rule)?;
+        self.batten_job(found, rule, &[]).ok()
+    }
+
+    fn batten_job(&self, slope: &SlopeTakeOff, rule: JointRule, in_hand: &[Length]) -> Result<BattenJob> {
+        let Some(rafters) = slope.battens.rafters else {
+            return Err(Fault::new(FaultKind::RafterNone, "has no rafter spacing to joint battens on").into());
+        };
+        let rows = &slope.battens.rows;
+        let left = rows.iter().map(|row| row.from_m).fold(f64::INFINITY, f64::min);
+        // The first rafter at or to the right of the leftmost end.
+        let first = rafters.centres(left, left + rafters.spacing_m).next().unwrap_or(rafters.first_m);
+        let mut batten_rows: Vec<BattenRow> = Vec::new();
+        for row in rows {
+            let run = (m(row.from_m), m(row.to_m));
+            match batten_rows.last_mut() {
+                Some(last) if (last.up.m() - row.at_m).abs() < 1e-9 => last.runs.push(run),
+                _ => batten_rows.push(BattenRow {
+                    label: format!("row {}", row.line),
+                    up: m(row.at_m),
+                    runs: vec![run],
+                }),
+            }
+        }
+        Ok(BattenJob {
+            rows: batten_rows,
+            rafters: Rafters::Spaced { first: m(first), spacing: m(rafters.spacing_m) },
+            gauge: slope.layout.gauge(),
+            rule,
+            stock: self.batten_stock(slope),
+            offcuts: in_hand.to_vec(),
+            kerf: self.batten_bars.kerf.unwrap_or_else(|| mm(KERF_MM)),
+            least_offcut: self.batten_bars.least_offcut.unwrap_or(m(0.0)),
+        })
+    }
+
+    /// The survey's bars, or the stock lengths of the batten stated, or of the one that the rule's section names.
+    fn batten_stock(&self, slope: &SlopeTakeOff) -> Vec<StockLength> {
+        if !self.batten_bars.lengths.is_empty() {
+            return self.batten_bars.lengths.iter().map(|length| StockLength::of(*length)).collect();
+        }
+        let of_section = || {
+            let (width, depth) = slope.batten_rule.as_ref()?.value;
+            Catalogue::standard().battens().iter().find(|b| b.width.value == width && b.depth.value == depth)
+        };
+        let batten = self.batten.as_deref().or_else(of_section);
+        let lengths = batten.map_or(&[][..], |batten| &batten.stock_lengths);
+        lengths.iter().map(|length| StockLength::of(length.value)).collect()
+    }
+}
+
+fn joint_rule(rule: &BattenJoints) -> JointRule {
+    let stagger = |joints: u32, rows: u32| Stagger { joints: joints as usize, rows: rows as usize };
+    JointRule {
+        least_length: rule.piece_least.value,
+        least_supports: rule.supports_least.value as usize,
+        close_gauge: rule.gauge_break.value,
+        close: stagger(rule.close_joints.value, rule.close_rows.value),
+        wide: stagger(rule.wide_joints.value, rule.wide_rows.value),
+    }
+}

@@ -1,0 +1,75 @@
+"""The rows of tests/faults: a text with a mistake, what it is given to, and the fault that must come of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+tomllib = pytest.importorskip("tomllib", reason="Python has its own reader of TOML from 3.11 on")
+
+FOLDER = Path(__file__).resolve().parents[1] / "faults"
+
+
+@dataclass(frozen=True)
+class Row:
+    """One fault that is wanted."""
+
+    file: str
+    number: int
+    entry: str
+    text: str
+    kind: str
+    place: str
+    says: str
+    given: str
+    allowed: str
+    advice: str
+
+    def __str__(self) -> str:
+        return f"{self.file}-{self.number}-{self.kind}"
+
+
+def _text(row: dict[str, Any], bases: dict[str, Any]) -> str:
+    tail = row.get("repeat", "") * row.get("times", 0)
+    if "base" not in row:
+        return str(row["text"]) + tail
+    sound = str(bases[row["base"]]["text"])
+    change = str(row.get("with", "")) + tail
+    if "replace" not in row:
+        return f"{sound}{change}\n"
+    assert sound.count(row["replace"]) == 1, row
+    return sound.replace(row["replace"], change)
+
+
+def _files() -> list[tuple[str, dict[str, Any]]]:
+    return [(path.stem, tomllib.loads(path.read_text("utf-8"))) for path in sorted(FOLDER.glob("*.toml"))]
+
+
+def rows() -> list[Row]:
+    """Every row of every file."""
+    found = []
+    for name, file in _files():
+        bases = file.get("base", {})
+        for number, row in enumerate(file.get("fault", []), 1):
+            entry = row.get("entry") or bases[row["base"]]["entry"]
+            parts = {part: row.get(part, "") for part in ("place", "says", "given", "allowed", "advice")}
+            found.append(Row(name, number, entry, _text(row, bases), row["kind"], **parts))
+    return found
+
+
+def sound_surveys() -> dict[str, str]:
+    """The surveys without a mistake, in TOML, that the rows are made from."""
+    return {
+        name: str(base["text"])
+        for _, file in _files()
+        for name, base in file.get("base", {}).items()
+        if base["entry"] == "survey"
+    }
+
+
+def many() -> list[dict[str, Any]]:
+    """The surveys with many faults at once."""
+    return [many for _, file in _files() for many in file.get("many", []) if many["entry"] == "survey"]
