@@ -92,7 +92,10 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("from_mm", "left end, from the left end of the eaves"),
     ("to_mm", "right end, from the left end of the eaves"),
     ("crossing_count", "rafters crossed"),
-    ("edge", "name of the edge on its slope"),
+    (
+        "edge",
+        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
+    ),
     (
         "role",
         "what the edge is: eaves, ridge, verge, hip, valley, change-of-pitch, side-abutment, top-abutment",
@@ -154,10 +157,6 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("day", "day of the count, as its lines have it"),
     ("sound_count", "old units that are fit to be laid again"),
     ("doubtful_count", "old units to be looked at again"),
-    (
-        "edge",
-        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
-    ),
 ];
 
 /// What a column means; `None` for a name that no table has.
