@@ -27,6 +27,7 @@ mod _native {
     };
     #[pymodule_export]
     use super::order::{Order, OrderDocument, OrderLine};
+    #[pymodule_export]
     use super::placing::Placing;
     #[pymodule_export]
     use super::reason::{Finding, Line, Working};
