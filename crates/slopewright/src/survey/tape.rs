@@ -155,8 +155,11 @@ impl Reading {
         }
         let Some(places) = placed(&given) else {
             self.fault(
-                Fault::new(FaultKind::TapeDoesNotClose, "has measures of which three make no triangle")
-                    .given(listed(&given)),
+                Fault::new(
+                    FaultKind::TapeDoesNotClose,
+                    format!("has measures of which three make no triangle, among {}", names(&given)),
+                )
+                .given(lengths(&given)),
             );
             return None;
         };
@@ -172,9 +175,13 @@ impl Reading {
             self.fault(
                 Fault::new(
                     FaultKind::TapeDoesNotClose,
-                    format!("has measures that miss each other by {} mm", figure(tape.worst_m() * 1000.0, 0)),
+                    format!(
+                        "has measures that miss each other by {} mm: {}",
+                        figure(tape.worst_m() * 1000.0, 0),
+                        names(&given)
+                    ),
                 )
-                .given(listed(&given))
+                .given(lengths(&given))
                 .allowed(format!(
                     "up to {} mm, ten times the tolerance",
                     figure(A_SLIP * tolerance_m.max(0.001) * 1000.0, 0)
@@ -193,13 +200,17 @@ impl Reading {
     }
 }
 
-/// `eaves 8 m, ridge 7.98 m` and so on.
-fn listed(given: &[Option<f64>; 6]) -> String {
-    let lengths: Vec<String> = MEASURES
-        .iter()
-        .zip(given)
-        .filter_map(|((name, ..), length)| Some(format!("{name} {} m", figure((*length)?, 3))))
-        .collect();
+/// The names of the measures that are given, in the order of [`lengths`].
+fn names(given: &[Option<f64>; 6]) -> String {
+    let names: Vec<&str> =
+        MEASURES.iter().zip(given).filter_map(|((name, ..), length)| length.map(|_| *name)).collect();
+    names.join(", ")
+}
+
+/// Their lengths.
+fn lengths(given: &[Option<f64>; 6]) -> String {
+    let lengths: Vec<String> =
+        given.iter().flatten().map(|length| format!("{} m", figure(*length, 3))).collect();
     lengths.join(", ")
 }
 
