@@ -5,6 +5,22 @@ The native part of slopewright. Use it through the package.
 from typing import final
 
 @final
+class Cutting:
+    """
+    Battens cut from stock, slope by slope.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def lines(self, /) -> list[Line]:
+        """
+        What to buy: a line for each slope and stock length, with how far it is from the least possible.
+        """
+    def table(self, /, name: str = "cutting") -> Table:
+        """
+        A table: cutting (equal bars together) or pieces (where each lies). Raises KeyError for another name.
+        """
+
+@final
 class Fault:
     """
     One thing that is wrong with an input.
@@ -293,6 +309,11 @@ class TakeOff:
         """
     def __repr__(self, /) -> str: ...
     def _repr_html_(self, /) -> str: ...
+    def cut_battens(self, /) -> Cutting:
+        """
+        Cuts the battens of every slope from stock, with joints over rafters only. Raises StockError with every fault, one
+        of them if the survey states no rafter spacing.
+        """
     @property
     def findings(self, /) -> list[Finding]:
         """
@@ -395,6 +416,7 @@ def pitch_deg(text: str) -> float:
 
 __all__ = [
     "CatalogueError",
+    "Cutting",
     "Fault",
     "Finding",
     "Line",

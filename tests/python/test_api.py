@@ -9,6 +9,7 @@ import threading
 from concurrent.futures import ThreadPoolExecutor
 
 import pytest
+
 import slopewright as sw
 
 PLAIN = "plain-tile-265x165"

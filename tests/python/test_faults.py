@@ -11,9 +11,9 @@ import sys
 from typing import TYPE_CHECKING
 
 import pytest
-from faults_as_data import Row, many, rows, sound_surveys
 
 import slopewright
+from faults_as_data import Row, many, rows, sound_surveys
 
 if TYPE_CHECKING:
     from collections.abc import Callable

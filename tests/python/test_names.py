@@ -7,13 +7,15 @@ import re
 from pathlib import Path
 
 import pytest
+
 import slopewright as sw
 
 GLOSSARY = (Path(__file__).parents[2] / "docs" / "glossary.md").read_text(encoding="utf-8")
 UNITS = ("_mm", "_m", "_m2", "_kg", "_deg", "_count")
 TABLES = ("lines", "courses", "battens", "underlay", "findings")
+CUTTING = ("cutting", "pieces")
 #: Whole numbers that are no amounts but numbers of things, and the amount whose name is the unit.
-WITHOUT_UNIT = {"course", "row", "count"}
+WITHOUT_UNIT = {"course", "row", "piece", "bar", "count"}
 
 
 def section() -> dict[str, str]:
@@ -26,7 +28,7 @@ def section() -> dict[str, str]:
 def tables() -> list[sw.Table]:
     roof = sw.Roof(covering="plain-tile-265x165", rafter_spacing_mm=400, underlay="membrane-1x50")
     result = roof.rectangle("front", eaves_m=4, rafter_m=3, pitch_deg=40).take_off()
-    return [result.table(name) for name in TABLES]
+    return [result.table(name) for name in TABLES] + [result.cut_battens().table(name) for name in CUTTING]
 
 
 def columns() -> set[str]:

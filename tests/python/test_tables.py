@@ -9,6 +9,7 @@ import pandas as pd
 import polars as pl
 import pyarrow as pa
 import pytest
+
 import slopewright as sw
 
 TABLES = ("lines", "courses", "battens", "underlay", "findings")
@@ -21,9 +22,10 @@ def take_off() -> sw.TakeOff:
     return roof.rectangle("front", eaves_m=6, rafter_m=4.2, pitch_deg=40, openings=[window]).take_off()
 
 
-@pytest.fixture(scope="module", params=TABLES)
+@pytest.fixture(scope="module", params=[*TABLES, "cutting", "pieces"])
 def table(request, take_off) -> sw.Table:
-    return take_off.table(request.param)
+    holder = take_off if request.param in TABLES else take_off.cut_battens()
+    return holder.table(request.param)
 
 
 def test_records_have_every_column(table):
@@ -58,7 +60,7 @@ def test_columns_say_what_they_mean(table):
 
 def test_types_of_columns(table):
     for field in pa.table(table).schema:
-        whole = field.name in ("course", "row") or field.name.endswith("count")
+        whole = field.name in ("course", "row", "piece", "bar") or field.name.endswith("count")
         figure = field.name.endswith(("_mm", "_m", "_m2", "_kg"))
         expected = pa.uint64() if whole else pa.float64() if figure else pa.string()
         assert field.type == expected, field.name

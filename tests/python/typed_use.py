@@ -109,6 +109,12 @@ def tables(take_off: sw.TakeOff) -> int:
     return len(table) + len(records)
 
 
+def cutting(take_off: sw.TakeOff) -> int:
+    cut: sw.Cutting = take_off.cut_battens()
+    lines: list[sw.Line] = cut.lines
+    return len(lines) + len(cut.table()) + len(cut.table(name="pieces"))
+
+
 def faults() -> tuple[sw.Fault, ...]:
     try:
         sw.length_mm("4150")
