@@ -1,23 +1,23 @@
-"""The command: read a survey, take the roof off, print it, and write it to files."""
+"""The command: read a survey, take the roof off, print it, and write it to files; order, and keep a tally."""
 
 from __future__ import annotations
 
 import argparse
-import os
 import sys
-import tempfile
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from slopewright import command_order, command_tally
 from slopewright._native import Finding, Line, SlopewrightError, TakeOff, __version__, covering_keys
 from slopewright.building import read_survey
+from slopewright.writing import write_all
 
 DONE, FAULTS, FILES = 0, 2, 3
 
 EXIT_CODES = """\
 exit codes:
   0  done
-  2  the survey has faults, or the command was given wrongly; nothing is written
+  2  a survey or another input has faults, or the command was given wrongly; nothing is written
   3  a file cannot be read or written; nothing is left half written
 """
 
@@ -30,23 +30,21 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return int(arguments.act(arguments))
     except SlopewrightError as error:
-        print(f"{arguments.survey}: {error}", file=sys.stderr)
+        print(f"{arguments.at}: {error}", file=sys.stderr)
         return FAULTS
     except UnicodeDecodeError as error:
-        print(
-            f"{arguments.survey}: is not UTF-8 text ({error.reason} at byte {error.start})", file=sys.stderr
-        )
+        print(f"{arguments.at}: is not UTF-8 text ({error.reason} at byte {error.start})", file=sys.stderr)
         return FILES
     except OSError as error:
-        print(f"{error.filename or arguments.survey}: {error.strerror}", file=sys.stderr)
+        print(f"{error.filename or arguments.at}: {error.strerror}", file=sys.stderr)
         return FILES
 
 
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="slopewright",
-        description="Count what a roof needs: tiles or slates course by course, battens, underlay and nails, with "
-        "the reason for every figure.",
+        description="Count what a roof needs: tiles or slates course by course, battens, underlay and nails, "
+        "with the reason for every figure; what old tiles cover of it; and what to buy.",
         epilog=EXIT_CODES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -60,7 +58,7 @@ def _parser() -> argparse.ArgumentParser:
         epilog=EXIT_CODES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    takeoff.add_argument("survey", type=Path, help="the survey, a .toml or .json file")
+    takeoff.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml or .json file")
     takeoff.add_argument(
         "--why",
         action="store_true",
@@ -76,22 +74,25 @@ def _parser() -> argparse.ArgumentParser:
     check = acts.add_parser(
         "check", help="look for faults in a survey", description="Read a survey and report every fault."
     )
-    check.add_argument("survey", type=Path, help="the survey, a .toml or .json file")
+    check.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml or .json file")
     check.set_defaults(act=_check)
 
     formats = acts.add_parser("formats", help="list the coverings that a survey may name")
-    formats.set_defaults(act=_formats, survey="formats")
+    formats.set_defaults(act=_formats, at="formats")
+
+    command_order.add_to(acts, EXIT_CODES)
+    command_tally.add_to(acts, EXIT_CODES)
     return parser
 
 
 def _takeoff(arguments: argparse.Namespace) -> int:
-    take_off = read_survey(arguments.survey).take_off()
+    take_off = read_survey(arguments.at).take_off()
     files = dict[Path, str]()
     if arguments.json is not None:
         files[arguments.json] = take_off.to_json() + "\n"
     if arguments.csv is not None:
         files |= {arguments.csv / f"{name}.csv": take_off.table(name).to_csv() for name in TABLES}
-    _write_all(files)
+    write_all(files)
     if not arguments.quiet:
         print("\n".join(_report(take_off, why=arguments.why)))
         for path in files:
@@ -100,8 +101,8 @@ def _takeoff(arguments: argparse.Namespace) -> int:
 
 
 def _check(arguments: argparse.Namespace) -> int:
-    read_survey(arguments.survey).check()
-    print(f"{arguments.survey}: no faults")
+    read_survey(arguments.at).check()
+    print(f"{arguments.at}: no faults")
     return DONE
 
 
@@ -120,8 +121,8 @@ def _report(take_off: TakeOff, *, why: bool) -> Iterable[str]:
     yield from _block("The whole roof", [line for line in lines if not line.slope], why=why)
     for layout in take_off.slopes:
         title = (
-            f"{layout.slope}: {layout.covered_area_m2:.2f} m2 at {layout.pitch_deg:.1f} degrees, {layout.covering}, "
-            f"gauge {layout.gauge_mm:.1f} mm"
+            f"{layout.slope}: {layout.covered_area_m2:.2f} m2 at {layout.pitch_deg:.1f} degrees, "
+            f"{layout.covering}, gauge {layout.gauge_mm:.1f} mm"
         )
         yield from _block(title, [line for line in lines if line.slope == layout.slope], why=why)
         if why:
@@ -159,33 +160,6 @@ def _findings(findings: Sequence[Finding]) -> Iterable[str]:
         place = f"{finding.place}: " if finding.place else ""
         source = f" [{finding.source}]" if finding.source else ""
         yield f"  {finding.severity}: {place}{finding.message}{source}"
-
-
-def _write_all(files: dict[Path, str]) -> None:
-    """Write every file whole, or none of them."""
-    written: list[tuple[str, Path]] = []
-    try:
-        for path, text in files.items():
-            path.parent.mkdir(parents=True, exist_ok=True)
-            handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}-")
-            written.append((temporary, path))
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-                file.write(text)
-                file.flush()
-                os.fsync(file.fileno())
-        for temporary, path in written:
-            _open_to_others(temporary)
-            os.replace(temporary, path)
-    finally:
-        for temporary, _ in written:
-            Path(temporary).unlink(missing_ok=True)
-
-
-def _open_to_others(path: str) -> None:
-    """Give a temporary file the rights that a new file would have."""
-    mask = os.umask(0)
-    os.umask(mask)
-    Path(path).chmod(0o666 & ~mask)
 
 
 if __name__ == "__main__":

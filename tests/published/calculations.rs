@@ -1,12 +1,14 @@
 //! The calculations that published figures are checked against, each one call of the library.
 
 use serde::Deserialize;
-use slopewright::catalogue::{Catalogue, Covering, Hanging, Layers};
+use slopewright::catalogue::{Catalogue, Covering, Hanging, Layers, Pace};
 use slopewright::quantity::{
-    Area, AreaIn as _, CoverMassIn as _, Length, LengthIn as _, MassIn as _, m2, packs_for, read_area,
-    read_cover_mass, read_mass, spaces,
+    Area, AreaIn as _, CoverMassIn as _, Length, LengthIn as _, MassIn as _, Pitch, m, m2, packs_for,
+    read_area, read_cover_mass, read_mass, spaces,
 };
 use slopewright::rules::{Exposure, Rules};
+use slopewright::survey::UnitLaying;
+use slopewright::takeoff::{AirGap, Capping, Pieces, hip_units_per_metre, places_along};
 
 use crate::files::Inputs;
 
@@ -50,6 +52,14 @@ pub(crate) enum Calculation {
     EavesVentilation,
     RidgeVentilation,
     ValleyChannel,
+    HipUnitsPerMetre,
+    LeadWork,
+    LeadPieces,
+    LeadLength,
+    WedgePlaces,
+    AirPerMetre,
+    RidgeUnitsPerMetre,
+    AlongEdges,
 }
 
 impl Calculation {
@@ -161,6 +171,24 @@ impl Calculation {
             Self::KilogramsPerM2 => (read_mass(inputs.needed("mass")).expect("a mass").kg()) / square().m2(),
             Self::EavesVentilation => ventilation(inputs)?.eaves.value.mm(),
             Self::RidgeVentilation => ventilation(inputs)?.ridge?.value.mm(),
+            Self::HipUnitsPerMetre => hip_units_per_metre(inputs.length("gauge"), inputs.pitch("pitch")),
+            Self::LeadWork => lead_work(inputs)?,
+            Self::LeadPieces => f64::from(pieces(inputs)?.count),
+            Self::LeadLength => in_unit(m(pieces(inputs)?.sheet_m), inputs),
+            Self::WedgePlaces => {
+                f64::from(places_along(inputs.length("length").m(), inputs.length("most").m()))
+            }
+            Self::AirPerMetre => {
+                let air = ventilation(inputs)?;
+                let gap = if inputs.flag("at-ridge") { air.ridge? } else { air.eaves };
+                AirGap { length_m: 1.0, gap_m: gap.value.m() }.area_m2() * 1e6
+            }
+            Self::RidgeUnitsPerMetre => {
+                let unit = Catalogue::standard().edge_unit(inputs.needed("unit"))?;
+                let Pace::Cover(cover) = &unit.pace else { return None };
+                f64::from(Capping::of(1000.0, cover.value, UnitLaying::Bedded, None).units) / 1000.0
+            }
+            Self::AlongEdges => along_edges(inputs)?.mm(),
             Self::ValleyChannel => rules.edges()?.valley_channel(inputs.pitch("pitch"))?.value.mm(),
         })
     }
@@ -239,6 +267,39 @@ fn nail(inputs: &Inputs) -> Option<slopewright::catalogue::Nail> {
 fn ventilation(inputs: &Inputs) -> Option<slopewright::rules::Ventilation> {
     let (pitch, span) = (inputs.pitch("pitch"), inputs.length("span"));
     Rules::standard().ventilation(pitch, span, inputs.flag("lean-to"))
+}
+
+fn lead_work(inputs: &Inputs) -> Option<f64> {
+    let work = Rules::standard().lead_work()?;
+    Some(match inputs.needed("what") {
+        "flashing code" => f64::from(work.flashing_code_least.value),
+        "soaker code" => f64::from(work.soaker_code_least.value),
+        "piece" => work.flashing_piece_most.value.mm(),
+        "lap" => work.flashing_lap.value.mm(),
+        "tuck" => work.flashing_tuck.value.mm(),
+        "wedges" => work.wedge_spacing_most.value.mm(),
+        other => panic!("no lead work {other}"),
+    })
+}
+
+fn pieces(inputs: &Inputs) -> Option<Pieces> {
+    Pieces::of(inputs.length("length").m(), inputs.length("piece").m(), inputs.length("lap").m())
+}
+
+fn along_edges(inputs: &Inputs) -> Option<Length> {
+    let rules = Rules::standard();
+    let (edges, pitch) = (rules.edges()?, Pitch::from_degrees(40.0)?);
+    let laps = rules.underlay_laps(pitch, false)?;
+    Some(match inputs.needed("what") {
+        "undercloak width" => edges.undercloak_width.value,
+        "least verge overhang" => edges.verge_overhang_least.value,
+        "most verge overhang" => edges.verge_overhang_most.value,
+        "hip soaker each side" => edges.hip_soaker.value,
+        "ridge cover" => edges.ridge_cover.value,
+        "underlay over hips" => laps.hip_carry_over.value,
+        "underlay up walls" => laps.abutment_upturn.value,
+        other => panic!("no length along edges {other}"),
+    })
 }
 
 /// In the unit that the source prints, millimetres unless stated.

@@ -1,4 +1,4 @@
-"""The rows of tests/faults: a text with a mistake, what it is given to, and the fault that must come of it."""
+"""The rows of tests/faults: a text with a mistake, what it is given to, and the fault that must come."""
 
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from slopewright import Fault, SlopewrightError
 
-# What a row's text is given to. Catalogues, tallies, salvage and orders are not read by a call of their own in Python.
+# What a text is given to. Catalogues, tallies, salvage and orders have no call of their own in Python.
 READERS: dict[str, Callable[[str], object]] = {
     "length": slopewright.length_mm,
     "pitch": slopewright.pitch_deg,

@@ -15,10 +15,10 @@ from pathlib import Path
 
 import pytest
 
-SOURCE = Path(__file__).parents[2] / "python" / "slopewright" / "_tally_file.py"
+SOURCE = Path(__file__).parents[2] / "python" / "slopewright" / "tally_file.py"
 
 # Loaded by its path: it needs neither the native module nor an installed package.
-_spec = importlib.util.spec_from_file_location("_tally_file", SOURCE)
+_spec = importlib.util.spec_from_file_location("tally_file", SOURCE)
 assert _spec is not None
 assert _spec.loader is not None
 tally_file = importlib.util.module_from_spec(_spec)
@@ -29,7 +29,7 @@ SEED = 20_240_502
 
 WRITER = """
     import importlib.util, json, os, sys
-    spec = importlib.util.spec_from_file_location("_tally_file", sys.argv[1])
+    spec = importlib.util.spec_from_file_location("tally_file", sys.argv[1])
     tally_file = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(tally_file)
     path, name = sys.argv[2], sys.argv[3]
@@ -119,7 +119,7 @@ def test_a_line_is_one_line(tmp_path: Path) -> None:
 
 @pytest.mark.skipif(os.name != "posix", reason="limits a file's size the POSIX way")
 def test_a_full_disk_leaves_the_file_as_it_was(tmp_path: Path) -> None:
-    import resource  # noqa: PLC0415 - only POSIX has it
+    import resource  # noqa: PLC0415 (not on every system)
 
     path = tmp_path / "tally.jsonl"
     tally_file.add_line(path, line(1))

@@ -15,6 +15,7 @@ mod conservation;
 mod counting;
 mod documents;
 mod faults;
+mod joined;
 mod money;
 mod ordering;
 mod risk;

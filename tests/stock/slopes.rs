@@ -47,6 +47,7 @@ fn survey(dice: &mut Dice) -> SurveyDocument {
 }
 
 #[test]
+#[expect(clippy::print_stdout, reason = "the figures are what the run is for")]
 fn random_slopes_are_cut_by_the_rule_and_waste_little() {
     let number = if std::env::var_os("SLOPEWRIGHT_FULL").is_some() { 1000 } else { 120 };
     let mut dice = Dice(20_261_125);

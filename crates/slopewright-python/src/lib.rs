@@ -3,7 +3,9 @@
 
 mod catalogue;
 mod error;
+mod order;
 mod reason;
+mod salvage;
 mod survey;
 mod table;
 mod takeoff;
@@ -23,7 +25,11 @@ mod _native {
         SlopewrightError, StockError, SurveyError, fault_kinds,
     };
     #[pymodule_export]
+    use super::order::{Order, OrderDocument, OrderLine};
+    #[pymodule_export]
     use super::reason::{Finding, Line, Working};
+    #[pymodule_export]
+    use super::salvage::{HeapInspection, Need, SalvageDocument, Salvaged, Tally, TallyEntry, inspect_heap};
     #[pymodule_export]
     use super::survey::{Survey, length_mm, pitch_deg};
     #[pymodule_export]

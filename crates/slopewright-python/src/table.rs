@@ -4,11 +4,14 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use arrow_array::ffi_stream::FFI_ArrowArrayStream;
-use arrow_array::{ArrayRef, Float64Array, RecordBatch, RecordBatchIterator, StringArray, UInt64Array};
+use arrow_array::{
+    ArrayRef, Decimal128Array, Float64Array, RecordBatch, RecordBatchIterator, StringArray, UInt64Array,
+};
 use arrow_schema::{ArrowError, DataType, Field, Schema};
 use pyo3::exceptions::PyRuntimeError;
 use pyo3::prelude::*;
 use pyo3::types::{PyCapsule, PyDict, PyList};
+use slopewright::order::Decimal;
 use slopewright::output::{Table as CoreTable, Values, meaning_of};
 
 /// A table of plain columns. polars, pandas, pyarrow and `DuckDB` read it through the Arrow interface.
@@ -22,6 +25,16 @@ impl From<CoreTable> for Table {
     fn from(core: CoreTable) -> Self {
         Self { core }
     }
+}
+
+/// The digits of a column of money.
+const MONEY_DIGITS: u8 = 38;
+/// The most decimals of a column of money: the largest amount that is reckoned has sixteen digits before its point.
+const MONEY_DECIMALS: u32 = 18;
+
+/// A decimal of Python, exact.
+pub(crate) fn decimal<'py>(py: Python<'py>, value: &Decimal) -> PyResult<Bound<'py, PyAny>> {
+    py.import("decimal")?.getattr("Decimal")?.call1((value.to_string(),))
 }
 
 fn failed(error: &ArrowError) -> PyErr {
@@ -42,6 +55,19 @@ impl Table {
                 }
                 Values::Figure(values) => {
                     (DataType::Float64, true, Arc::new(Float64Array::from(values.clone())))
+                }
+                Values::Money(values) => {
+                    let decimals = values.iter().flatten().map(Decimal::scale).max().unwrap_or(0);
+                    let scale = decimals.min(MONEY_DECIMALS);
+                    let same = |value: &Decimal| {
+                        let value = value.round_dp(scale);
+                        value.mantissa() * 10_i128.pow(scale - value.scale())
+                    };
+                    let amounts: Decimal128Array =
+                        values.iter().map(|value| value.as_ref().map(same)).collect();
+                    let scale = i8::try_from(scale).unwrap_or(0);
+                    let amounts = amounts.with_precision_and_scale(MONEY_DIGITS, scale)?;
+                    (DataType::Decimal128(MONEY_DIGITS, scale), true, Arc::new(amounts))
                 }
             };
             let meaning = meaning_of(column.name).unwrap_or_default().to_owned();
@@ -87,6 +113,9 @@ impl Table {
                         .copied()
                         .flatten()
                         .map_or_else(String::new, |value| slopewright::quantity::figure(value, 3)),
+                    Values::Money(values) => {
+                        values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
+                    }
                 };
                 text.push_str(&format!("<td>{cell}</td>"));
             }
@@ -128,8 +157,8 @@ impl Table {
             .collect()
     }
 
-    /// The rows as a list of dictionaries.
-    #[pyo3(signature = () -> "list[dict[str, str | int | float | None]]")]
+    /// The rows as a list of dictionaries: texts, whole numbers, figures and decimals by the names of the columns.
+    #[pyo3(signature = () -> "list[dict[str, Any]]")]
     fn records<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
         let rows = PyList::empty(py);
         for row in 0..self.core.rows() {
@@ -142,6 +171,10 @@ impl Table {
                     }
                     Values::Figure(values) => {
                         record.set_item(column.name, values.get(row).copied().flatten())?;
+                    }
+                    Values::Money(values) => {
+                        let value = values.get(row).and_then(Option::as_ref);
+                        record.set_item(column.name, value.map(|value| decimal(py, value)).transpose()?)?;
                     }
                 }
             }

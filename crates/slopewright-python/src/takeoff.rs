@@ -7,6 +7,7 @@ use slopewright::takeoff::SlopeTakeOff;
 
 use crate::reason::{Finding, Line, Working};
 use crate::run;
+use crate::salvage::Need;
 use crate::table::Table;
 
 /// The quantities of a roof, with their working and findings.
@@ -16,13 +17,19 @@ pub(crate) struct TakeOff {
     core: slopewright::TakeOff,
 }
 
+impl TakeOff {
+    pub(crate) const fn core(&self) -> &slopewright::TakeOff {
+        &self.core
+    }
+}
+
 impl From<slopewright::TakeOff> for TakeOff {
     fn from(core: slopewright::TakeOff) -> Self {
         Self { core }
     }
 }
 
-const TABLES: [&str; 5] = ["lines", "courses", "battens", "underlay", "findings"];
+const TABLES: [&str; 6] = ["lines", "courses", "battens", "underlay", "findings", "measured"];
 
 #[pymethods]
 impl TakeOff {
@@ -44,13 +51,19 @@ impl TakeOff {
         self.core.findings().iter().map(Finding::from).collect()
     }
 
+    /// The units of covering that each slope needs, as salvage takes them.
+    #[getter]
+    fn needs(&self) -> Vec<Need> {
+        self.core.needs().into_iter().map(Need::from).collect()
+    }
+
     /// How each slope is set out.
     #[getter]
     fn slopes(&self) -> Vec<SlopeLayout> {
         self.core.slopes.iter().map(SlopeLayout::from).collect()
     }
 
-    /// A table: lines, courses, battens, underlay or findings. Raises `KeyError` for another name.
+    /// A table: lines, courses, battens, underlay, findings or measured. Raises `KeyError` for another name.
     #[pyo3(signature = (name = "lines"))]
     fn table(&self, name: &str) -> PyResult<Table> {
         let table = match name {
@@ -59,6 +72,7 @@ impl TakeOff {
             "battens" => CoreTable::battens(&self.core),
             "underlay" => CoreTable::underlay(&self.core),
             "findings" => CoreTable::findings(&self.core.findings()),
+            "measured" => CoreTable::measured(&self.core),
             other => {
                 return Err(PyKeyError::new_err(format!(
                     "no table {other:?}; there are {}",

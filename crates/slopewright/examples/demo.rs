@@ -1,46 +1,77 @@
-//! The main job on the demo roof: `cargo demo`. It prints what the roof needs and writes the files to `target/demo`.
+//! The main job on the demo roof: `cargo demo`. Its first lines say whether the old tiles are enough; then come what the
+//! roof needs, who gets the old tiles, and the order. The files go to `target/demo`.
+
+#![allow(clippy::print_stdout, reason = "a demo prints")]
 
 use std::error::Error;
 use std::fs;
 use std::path::Path;
 
-use slopewright::output::{Table, TakeOffDocument};
+use slopewright::order::{Order, OrderDocument};
+use slopewright::output::{JobDocument, Table, TakeOffDocument};
 use slopewright::quantity::figure;
+use slopewright::salvage::{Salvage, Salvaged};
 use slopewright::takeoff::Line;
 use slopewright::{SurveyDocument, TakeOff};
 
 fn main() -> Result<(), Box<dyn Error>> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").canonicalize()?;
-    let survey = root.join("docs/examples/reading-room.toml");
-    let take_off = TakeOff::of(&SurveyDocument::from_toml(&fs::read_to_string(&survey)?)?.check()?)?;
+    let examples = root.join("docs/examples");
+    let text = |name: &str| fs::read_to_string(examples.join(name));
 
-    println!("{}\n", take_off.name);
-    let lines = take_off.lines();
-    print_block("The whole roof", lines.iter().filter(|line| line.slope.is_empty()));
-    for slope in &take_off.slopes {
-        let name = &slope.layout.slope;
-        print_block(name, lines.iter().filter(|line| line.slope == *name));
-    }
-    println!("How the first slope is set out");
-    if let Some(slope) = take_off.slopes.first() {
-        for step in slope.layout.working(&slope.slope) {
-            println!("  {step}");
-        }
-    }
+    let take_off = TakeOff::of(&SurveyDocument::from_toml(&text("reading-room.toml")?)?.check()?)?;
+    let salvaged = Salvage::from_toml(&text("reading-room-salvage.toml")?)?.reckon(&take_off.needs())?;
+    let order = OrderDocument::from_toml(&text("reading-room-order.toml")?)?
+        .with_csv(&text("reading-room-prices.csv")?)?
+        .order_for(&salvaged, &[&take_off])?;
+    let job = JobDocument::of(&[&take_off], &salvaged, Some(&order));
+
+    println!("{}\n", salvaged.answer.join("\n"));
+    print_take_off(&take_off);
+    print_salvage(&salvaged);
+    print_order(&order);
     println!("\nWhat you must know");
-    for finding in take_off.findings() {
+    for finding in &job.findings {
         println!("  {finding}");
     }
 
     let folder = root.join("target/demo");
     fs::create_dir_all(&folder)?;
     fs::write(folder.join("take-off.json"), TakeOffDocument::of(&take_off).to_json()?)?;
-    for table in Table::all(&take_off) {
+    fs::write(folder.join("job.json"), job.to_json()?)?;
+    let mut tables = Table::all(&take_off);
+    tables.extend(Table::salvage(&salvaged));
+    tables.extend(Table::order(&order));
+    tables.push(Table::load(&job.load));
+    // The job's findings hold those of the take-off.
+    tables.push(Table::findings(&job.findings));
+    for table in tables {
         fs::write(folder.join(table.name).with_extension("csv"), table.to_csv())?;
     }
-    println!("\nThe survey: {}", survey.display());
-    println!("The result: {} (take-off.json, and a CSV file for each table)", folder.display());
+    println!("\nThe survey, what came off, and the prices: {}/reading-room*", examples.display());
+    println!("The result: {} (take-off.json, job.json, and a CSV file for each table)", folder.display());
     Ok(())
+}
+
+fn print_take_off(take_off: &TakeOff) {
+    println!("{}\n", take_off.name);
+    let lines = take_off.lines();
+    print_block("The whole roof", lines.iter().filter(|line| line.slope.is_empty()));
+    for slope in &take_off.slopes {
+        let name = &slope.layout.slope;
+        print_block(name, lines.iter().filter(|line| line.slope == *name && line.edge.is_empty()));
+    }
+    println!("Edge by edge, each joint once\n-----------------------------");
+    for line in lines.iter().filter(|line| !line.edge.is_empty()) {
+        println!("  {} ({}): {}: {}", line.slope, line.edge, line.item, line.working);
+    }
+    println!();
+    println!("How the first slope is set out");
+    if let Some(slope) = take_off.slopes.first() {
+        for step in slope.layout.working(&slope.slope) {
+            println!("  {step}");
+        }
+    }
 }
 
 fn print_block<'a>(title: &str, lines: impl Iterator<Item = &'a Line>) {
@@ -56,4 +87,50 @@ fn print_block<'a>(title: &str, lines: impl Iterator<Item = &'a Line>) {
         println!("  {:46} {}", line.item, amounts.join(", "));
     }
     println!();
+}
+
+fn print_salvage(salvaged: &Salvaged) {
+    println!("\nWhat came off\n-------------");
+    for of in &salvaged.shared.supplies {
+        println!(
+            "  {:40} {} came off, {} relied on, {} lost, {} laid, {} held back, {} left",
+            of.supply.unit.to_string(),
+            of.supply.came_off,
+            of.supply.salvaged,
+            of.supply.lost,
+            of.used,
+            of.reserve,
+            of.left
+        );
+        for step in &of.supply.working {
+            println!("    {step}");
+        }
+    }
+    println!("\nWho gets it\n-----------");
+    for row in &salvaged.shared.needs {
+        println!(
+            "  {:16} {:40} {} needed, {} met, {} to buy",
+            row.need.slope,
+            row.need.unit.to_string(),
+            row.need.count,
+            row.met,
+            row.bought
+        );
+    }
+    for held in &salvaged.shared.reserves {
+        println!("  held back for roof '{}': {} of {} ({})", held.roof, held.held, held.wanted, held.working);
+    }
+}
+
+fn print_order(order: &Order) {
+    println!("\nThe order\n---------");
+    for line in &order.lines {
+        println!(
+            "  {:40} {} needed, {} ordered in {} packs and {} loose, net {} {}",
+            line.item, line.needed, line.ordered, line.packs, line.loose, line.net, order.total.currency
+        );
+    }
+    let total = &order.total;
+    println!("  net {}, tax {}, to pay {} {}", total.net, total.tax, total.gross, total.currency);
+    println!("  {} kg, {} pallets", order.mass_kg.round_dp(1), order.pallets);
 }

@@ -190,6 +190,14 @@ fault_kinds! {
     UnderlayUnknown "underlay-unknown" Survey "use one of the keys listed, or add the underlay to the survey's own catalogue";
     /// The catalogue does not have the nail.
     NailUnknown "nail-unknown" Survey "use one of the keys listed, or add the nail to the survey's own catalogue";
+    /// The catalogue does not have the unit for this edge.
+    EdgeUnitUnknown "edge-unit-unknown" Survey "use one of the keys listed, or add the unit to the survey's own catalogue";
+    /// The way an edge is made is not a known word.
+    EdgeworkUnknown "edgework-unknown" Survey "use one of the words listed";
+    /// A code of lead is not one that lead sheet has.
+    LeadCodeUnknown "lead-code-unknown" Survey "use one of the codes listed";
+    /// The measuring rule is not a known key.
+    MeasuringRuleUnknown "measuring-rule-unknown" Survey "use one of the keys listed, or leave it out";
     /// The headlap leaves no gauge to lay the unit to.
     HeadlapTooLarge "headlap-too-large" Survey "check the headlap, or choose a longer unit";
     /// The gauge is larger than the unit can lap.
@@ -245,6 +253,8 @@ fault_kinds! {
     TallyTorn "tally-torn" Salvage "write that count again as a new line";
     /// Lines of a tally contradict one another.
     TallyConflict "tally-conflict" Salvage "give one of the lines an id of its own";
+    /// A salvage document, or a part of it, cannot be read.
+    SalvageUnreadable "salvage-unreadable" Salvage "mend the part that is named; texts stand between double quotes";
     /// Something is wanted that has no price.
     PriceMissing "price-missing" Order "add it to the price list under the same name";
     /// A price list cannot be read.
@@ -291,6 +301,8 @@ fault_kinds! {
     JointRuleBad "joint-rule-bad" Stock "check the rule's numbers";
     /// Batten rows are not in order from the bottom up.
     BattenRowsUnordered "batten-rows-unordered" Stock "give the rows from the bottom to the top";
+    /// An order document, or a part of it, cannot be read.
+    OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
 }
 
 impl fmt::Display for FaultKind {

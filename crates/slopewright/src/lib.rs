@@ -8,7 +8,9 @@
 //! | [`survey`] | a document, or builders in code | a checked [`survey::Roof`], or every fault at once |
 //! | [`setout`] | a slope and the rules | a [`setout::Layout`]: gauge, courses, bond, batten lines |
 //! | [`takeoff`] | a roof | a [`takeoff::TakeOff`]: units, battens, underlay, fixings, with working and findings |
-//! | [`output`] | a take-off | tables, CSV, JSON |
+//! | [`salvage`] | the needs of take-offs and what came off | who gets the old units, what is short, what is held back |
+//! | [`order`] | what is short, and prices | an [`order::Order`]: packs, spare, money, masses |
+//! | [`output`] | any of these | tables, CSV, JSON |
 //!
 //! Under them lie [`quantity`] (unit-safe lengths, areas, masses, money; all rounding), [`catalogue`] (formats) and
 //! [`rules`] (published limits), and beside them [`reason`] (working and findings) and [`error`].

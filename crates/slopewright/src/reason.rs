@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 /// One step of the working: the formula, the numbers put in, the result, the rule behind it and its source.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Working {
     /// What is worked out: `gauge`.
     pub what: String,
@@ -67,7 +67,7 @@ impl core::fmt::Display for Working {
 }
 
 /// How much a finding weighs. A fault is an error and stops; these two travel with the result.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Severity {
     /// Something to know or to have checked.
@@ -88,7 +88,7 @@ impl Severity {
 }
 
 /// Something that the reader of a result must know.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Finding {
     /// How much it weighs.
     pub severity: Severity,

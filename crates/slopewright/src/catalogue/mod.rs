@@ -23,6 +23,7 @@ mod batten;
 mod conventions;
 mod covering;
 pub(crate) mod document;
+mod edge_unit;
 pub(crate) mod entry;
 mod family;
 mod figure;
@@ -37,6 +38,7 @@ use std::sync::{Arc, OnceLock};
 
 pub use batten::Batten;
 pub use covering::{Bond, Companion, Covering, Hanging, Layers};
+pub use edge_unit::{EdgeUnit, Pace, UnitEdge};
 pub use family::{Family, families};
 pub use figure::Figure;
 pub use nail::{Metal, Nail};
@@ -54,6 +56,7 @@ pub struct Catalogue {
     underlays: Vec<Underlay>,
     metals: Vec<Metal>,
     nails: Vec<Nail>,
+    edge_units: Vec<EdgeUnit>,
 }
 
 const BUILT_IN: &[(&str, &str)] = &[
@@ -65,6 +68,7 @@ const BUILT_IN: &[(&str, &str)] = &[
     ("battens.toml", include_str!("../../data/catalogue/battens.toml")),
     ("underlays.toml", include_str!("../../data/catalogue/underlays.toml")),
     ("nails.toml", include_str!("../../data/catalogue/nails.toml")),
+    ("edge-units.toml", include_str!("../../data/catalogue/edge-units.toml")),
 ];
 
 impl Catalogue {
@@ -90,7 +94,7 @@ impl Catalogue {
     }
 
     /// This catalogue with the entries of a text in the format of the built-in files: `[[covering]]`, `[[batten]]`,
-    /// `[[underlay]]`, `[[metal]]`, `[[nail]]`, and `[[source]]` for sources of their own.
+    /// `[[underlay]]`, `[[metal]]`, `[[nail]]`, `[[edge-unit]]`, and `[[source]]` for sources of their own.
     ///
     /// # Errors
     /// With every fault of the text, each with its place (`covering 'x', width`); then nothing is added.
@@ -103,7 +107,7 @@ impl Catalogue {
     }
 
     fn add(&mut self, text: &str, faults: &mut Vec<Fault>) {
-        const WORDS: [&str; 6] = ["source", "covering", "batten", "underlay", "metal", "nail"];
+        const WORDS: [&str; 7] = ["source", "covering", "batten", "underlay", "metal", "nail", "edge-unit"];
         let document = match document::document(text) {
             Ok(document) => document,
             Err(error) => {
@@ -143,6 +147,11 @@ impl Catalogue {
                 put(&mut self.nails, read, |nail| &nail.key, "nail", faults);
             }
         }
+        for table in document::tables(&document, "edge-unit", faults) {
+            if let Some(read) = edge_unit::read(&table, &self.sources, faults) {
+                put(&mut self.edge_units, read, |unit| &unit.key, "edge-unit", faults);
+            }
+        }
     }
 
     /// This catalogue with a covering stated in code.
@@ -179,6 +188,15 @@ impl Catalogue {
     pub fn with_nail(&self, nail: Nail) -> Result<Self> {
         nail.check()?;
         self.with(nail, |catalogue| &mut catalogue.nails, |nail| &nail.key, "nail")
+    }
+
+    /// This catalogue with a unit for edges stated in code.
+    ///
+    /// # Errors
+    /// If its figures do not hold or its key is taken.
+    pub fn with_edge_unit(&self, unit: EdgeUnit) -> Result<Self> {
+        unit.check()?;
+        self.with(unit, |catalogue| &mut catalogue.edge_units, |unit| &unit.key, "edge-unit")
     }
 
     fn with<T>(
@@ -225,6 +243,12 @@ impl Catalogue {
         self.nails.iter().find(|nail| nail.key == key)
     }
 
+    /// The unit for edges with this key.
+    #[must_use]
+    pub fn edge_unit(&self, key: &str) -> Option<&EdgeUnit> {
+        self.edge_units.iter().find(|unit| unit.key == key)
+    }
+
     /// The source with this key, built in or the user's own.
     #[must_use]
     pub fn source(&self, key: &str) -> Option<&Arc<Source>> {
@@ -253,6 +277,12 @@ impl Catalogue {
     #[must_use]
     pub fn nails(&self) -> &[Nail] {
         &self.nails
+    }
+
+    /// Every unit for edges.
+    #[must_use]
+    pub fn edge_units(&self) -> &[EdgeUnit] {
+        &self.edge_units
     }
 }
 

@@ -1,9 +1,12 @@
 //! The old covering off against the new covering on.
 
+use rust_decimal::Decimal;
 use serde::Serialize;
 
 use crate::quantity::{Area, AreaIn as _, CoverMass, CoverMassIn as _, figure};
-use crate::salvage::{Portion, Working};
+use crate::reason::Working;
+use crate::rules::Rules;
+use crate::salvage::Portion;
 
 /// By how much a covering may become heavier or lighter before somebody must look at the structure, and who says so.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -16,9 +19,26 @@ pub struct ChangeThreshold {
     pub checked_by: String,
 }
 
+impl ChangeThreshold {
+    /// The limit that the rules state, if they do.
+    #[must_use]
+    pub fn of(rules: &Rules) -> Option<Self> {
+        let limit = rules.weight_change_limit()?;
+        let percent = Decimal::from_f64_retain(limit.value * 100.0)?.round_dp(PERCENT_DECIMALS);
+        Some(Self {
+            part: Portion::percent(percent)?,
+            source: limit.citation(),
+            checked_by: "a competent person".to_owned(),
+        })
+    }
+}
+
+/// A limit is stated in percent with no more decimals than this.
+const PERCENT_DECIMALS: u32 = 4;
+
 /// The change of a covering's mass. What each covering weighs is for the caller to say: with battens, and with the old
 /// one as it lies, since old tiles hold water.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct CoverChange {
     /// The old covering.
     pub old_kg_per_m2: f64,
@@ -34,6 +54,8 @@ pub struct CoverChange {
     pub change_share: Option<f64>,
     /// Whether that is over the threshold, either way.
     pub over_threshold: bool,
+    /// Where the threshold comes from.
+    pub source: String,
     /// What to tell the user, if it is: what, the threshold and its source, and who must check.
     pub message: Option<String>,
     /// How it was reached.
@@ -90,6 +112,7 @@ pub fn cover_change(old: CoverMass, new: CoverMass, area: Area, threshold: &Chan
         change_kg: change * area,
         change_share: share,
         over_threshold: over,
+        source: threshold.source.clone(),
         message,
         working: Working::new(
             "change of the covering's mass",

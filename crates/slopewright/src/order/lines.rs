@@ -9,10 +9,11 @@ use super::total::{Amounts, Rounded, Total};
 use super::{CountOn, PriceList, PriceRow, Terms, Wanted};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::packs_for;
-use crate::salvage::{Portion, Working, check_count, check_rows};
+use crate::reason::Working;
+use crate::salvage::{Portion, check_count, check_rows};
 
 /// One line of an order.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct OrderLine {
     /// What it is.
     pub item: String,
@@ -33,16 +34,20 @@ pub struct OrderLine {
     /// The chance that breakages use up more than the surplus, where a breakage is stated.
     pub chance_short: Option<f64>,
     /// The price before discounts.
+    #[schemars(with = "String")]
     pub price: Decimal,
     /// For how many that is.
     pub per: u64,
     /// After discounts, before tax; rounded if lines are.
+    #[schemars(with = "String")]
     pub net: Decimal,
     /// The rate of tax.
     pub tax_rate: Portion,
     /// The tax; rounded if lines are.
+    #[schemars(with = "String")]
     pub tax: Decimal,
     /// The mass, in kilograms, where that of one is known.
+    #[schemars(with = "Option<String>")]
     pub mass_kg: Option<Decimal>,
     /// How many pallets, the last one perhaps not full; 0 if it does not come on pallets.
     pub pallets: u64,
@@ -53,21 +58,25 @@ pub struct OrderLine {
 }
 
 /// An order.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Order {
     /// The lines, in the order of what was wanted; nothing wanted, no line.
     pub lines: Vec<OrderLine>,
     /// What is to be paid.
     pub total: Total,
     /// The mass of all lines whose mass is known, in kilograms.
+    #[schemars(with = "String")]
     pub mass_kg: Decimal,
     /// The items whose mass is not known.
     pub mass_unknown: Vec<String>,
+    /// Materials of the take-off that the price list does not have, and that are therefore not ordered.
+    pub unpriced: Vec<String>,
     /// Pallets in all.
     pub pallets: u64,
     /// Lifts in all, line by line.
     pub lifts: Option<u64>,
     /// By how much the net value is under the least that is delivered.
+    #[schemars(with = "Option<String>")]
     pub under_least_value: Option<Decimal>,
 }
 
@@ -125,6 +134,7 @@ pub fn order(wanted: &[Wanted], prices: &PriceList, terms: &Terms) -> Result<Ord
             .filter(|line| line.mass_kg.is_none())
             .map(|line| line.item.clone())
             .collect(),
+        unpriced: Vec::new(),
         pallets: lines.iter().map(|line| line.pallets).sum(),
         lifts: terms.lift_kg.map(|_| lines.iter().filter_map(|line| line.lifts).sum()),
         under_least_value,

@@ -4,8 +4,9 @@ use serde::{Deserialize, Serialize};
 
 use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::figure;
+use crate::reason::Working;
 use crate::salvage::chance::{Binomial, Counted as _};
-use crate::salvage::{MOST_UNITS, Portion, Working, check_sureness};
+use crate::salvage::{MOST_UNITS, Portion, check_sureness};
 
 /// How much more to order than is needed.
 #[derive(Debug, Clone, Copy, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]

@@ -24,28 +24,33 @@ impl RoundingPlace {
 }
 
 /// The tax at one rate.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct TaxRow {
     /// The rate.
     pub rate: Portion,
     /// The net amount that bears it.
+    #[schemars(with = "String")]
     pub net: Decimal,
     /// The tax.
+    #[schemars(with = "String")]
     pub tax: Decimal,
 }
 
 /// What is to be paid.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Total {
     /// The currency.
     pub currency: String,
     /// Before tax.
+    #[schemars(with = "String")]
     pub net: Decimal,
     /// The tax by rate, in the order of the rates.
     pub taxes: Vec<TaxRow>,
     /// All tax.
+    #[schemars(with = "String")]
     pub tax: Decimal,
     /// What is to be paid.
+    #[schemars(with = "String")]
     pub gross: Decimal,
 }
 

@@ -1,5 +1,7 @@
 //! Tables: which columns there are, what they mean, and how a take-off fills them.
 
+use rust_decimal::Decimal;
+
 use crate::quantity::LengthIn as _;
 use crate::reason::Finding;
 use crate::stock::BarGroup;
@@ -14,6 +16,8 @@ pub enum Values {
     Count(Vec<Option<u64>>),
     /// Figures in the unit that the column's name ends with, some absent.
     Figure(Vec<Option<f64>>),
+    /// Exact amounts of money in the currency that the row or the table names, some absent.
+    Money(Vec<Option<Decimal>>),
 }
 
 impl Values {
@@ -24,6 +28,7 @@ impl Values {
             Self::Text(values) => values.len(),
             Self::Count(values) => values.len(),
             Self::Figure(values) => values.len(),
+            Self::Money(values) => values.len(),
         }
     }
 
@@ -54,8 +59,12 @@ pub struct Table {
 
 /// Every column that a table may have, and what it means.
 pub const COLUMNS: &[(&str, &str)] = &[
-    ("slope", "name of the slope; empty for the whole roof"),
-    ("part", "part of the roof: covering, battens, underlay, fixings"),
+    ("slope", "name of the slope; of a joint the two slopes with ' / ' between; empty for the whole roof"),
+    (
+        "part",
+        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation; measured for \
+         work measured under a rule",
+    ),
     ("item", "what it is, in the trade's words"),
     ("format", "key of the format in the catalogue"),
     ("count", "how many"),
@@ -90,6 +99,57 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("severity", "how much a finding weighs: caution, departure"),
     ("place", "where: a slope, an edge, an opening"),
     ("message", "what the reader must know"),
+    ("roof", "name of the roof, where one job has several"),
+    ("unit", "the unit of covering: its format and its kind"),
+    ("came_off_count", "old units that came off: broken, set aside and salvaged"),
+    ("broken_count", "old units that are not fit"),
+    ("set_aside_count", "old units that are doubtful, or in a sampled heap and not to be relied on"),
+    ("salvaged_count", "old units that are relied on as sound, before losses"),
+    ("lost_count", "of the salvaged, lost in handling and fixing"),
+    ("used_count", "old units that are laid"),
+    ("reserve_count", "old units held back for later repairs"),
+    ("reserve_wanted_count", "old units that were to be held back"),
+    ("left_count", "old units left over"),
+    ("needed_count", "how many are needed"),
+    ("met_count", "of the needed, met from old units"),
+    ("bought_count", "of the needed, to be bought"),
+    ("mass_each_kg", "how heavy one is"),
+    ("taken", "which old units go there, and why they may"),
+    ("expected_count", "how many should have come off, by the old area, gauge and cover width"),
+    ("difference_percent", "counted less expected, over expected"),
+    ("differs", "whether it is more than was allowed: yes, no"),
+    ("old_format", "format that came off"),
+    ("allowed", "whether it may be laid there: yes, no"),
+    ("other_covering", "slopes that would get another covering"),
+    ("gone_count", "units needed no more"),
+    ("freed_count", "old units set free for the other slopes"),
+    ("description", "what it is, in the words of the price list"),
+    ("wanted_count", "how many are wanted with spare"),
+    ("ordered_count", "how many are ordered: whole packs, or the least that is sold"),
+    ("pack_count", "full packs in that"),
+    ("loose_count", "single ones beside the packs"),
+    ("surplus_count", "how many are ordered beyond the need"),
+    ("short_percent", "chance that breakages use up more than the surplus"),
+    ("price", "price before discounts and tax"),
+    ("per_count", "for how many that price is"),
+    ("net", "after discounts, before tax"),
+    ("tax_percent", "rate of tax; absent for all rates together"),
+    ("tax", "tax"),
+    ("gross", "what is to be paid"),
+    ("currency", "currency of the amounts, by its three letters"),
+    ("pallet_count", "pallets, the last perhaps not full"),
+    ("lift_count", "lifts, packs kept whole where one can be lifted whole"),
+    ("old_kg_per_m2", "mass of the old covering for each square metre"),
+    ("new_kg_per_m2", "mass of the new covering for each square metre"),
+    ("change_kg", "new less old, over the area"),
+    ("change_percent", "new less old, over old"),
+    ("day", "day of the count, as its lines have it"),
+    ("sound_count", "old units that are fit to be laid again"),
+    ("doubtful_count", "old units to be looked at again"),
+    (
+        "edge",
+        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
+    ),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -98,11 +158,11 @@ pub fn meaning_of(name: &str) -> Option<&'static str> {
     COLUMNS.iter().find(|(column, _)| *column == name).map(|(_, meaning)| *meaning)
 }
 
-fn text(name: &'static str, values: impl Iterator<Item = String>) -> Column {
+pub(super) fn text(name: &'static str, values: impl Iterator<Item = String>) -> Column {
     Column { name, values: Values::Text(values.collect()) }
 }
 
-fn count(name: &'static str, values: impl Iterator<Item = Option<u64>>) -> Column {
+pub(super) fn count(name: &'static str, values: impl Iterator<Item = Option<u64>>) -> Column {
     Column { name, values: Values::Count(values.collect()) }
 }
 
@@ -110,7 +170,7 @@ fn number(name: &'static str, values: impl Iterator<Item = u32>) -> Column {
     count(name, values.map(|value| Some(u64::from(value))))
 }
 
-fn figure(name: &'static str, values: impl Iterator<Item = Option<f64>>) -> Column {
+pub(super) fn figure(name: &'static str, values: impl Iterator<Item = Option<f64>>) -> Column {
     Column { name, values: Values::Figure(values.collect()) }
 }
 
@@ -143,6 +203,7 @@ impl Table {
                 text("working", all().map(|line| line.working.sum())),
                 text("rule", all().map(|line| line.working.rule.clone())),
                 text("source", all().map(|line| line.working.source.clone())),
+                text("edge", all().map(|line| line.edge.clone())),
             ],
         }
     }
@@ -289,16 +350,26 @@ impl Table {
         }
     }
 
-    /// Every table of a take-off: lines, courses, battens, underlay, findings.
+    /// The work as measured under the rule that the survey names; without rows where it names none.
+    #[must_use]
+    pub fn measured(take_off: &TakeOff) -> Self {
+        Self { name: "measured", ..Self::lines(&take_off.measured_lines()) }
+    }
+
+    /// Every table of a take-off: lines, courses, battens, underlay, findings; measured, where a rule is named.
     #[must_use]
     pub fn all(take_off: &TakeOff) -> Vec<Self> {
-        vec![
+        let mut tables = vec![
             Self::lines(&take_off.lines()),
             Self::courses(take_off),
             Self::battens(take_off),
             Self::underlay(take_off),
             Self::findings(&take_off.findings()),
-        ]
+        ];
+        if take_off.measured.is_some() {
+            tables.push(Self::measured(take_off));
+        }
+        tables
     }
 }
 
@@ -327,8 +398,11 @@ mod tests {
             ));
         let take_off = TakeOff::of(&survey.check().unwrap()).unwrap();
         let mut used = std::collections::BTreeSet::new();
+        let mut tables = Table::all(&take_off);
+        tables.extend(job_tables(&take_off));
         let cut = take_off.cut_battens(crate::rules::Rules::standard()).unwrap();
-        for table in Table::all(&take_off).into_iter().chain([Table::cutting(&cut), Table::pieces(&cut)]) {
+        tables.extend([Table::cutting(&cut), Table::pieces(&cut)]);
+        for table in tables {
             assert!(table.rows() > 0, "{}", table.name);
             for column in &table.columns {
                 assert_eq!(column.values.len(), table.rows(), "{} {}", table.name, column.name);
@@ -337,5 +411,47 @@ mod tests {
             }
         }
         assert_eq!(used.len(), COLUMNS.len(), "a column in the list that no table has");
+    }
+
+    /// A job on which every table of salvage and order has a row.
+    fn job_tables(take_off: &TakeOff) -> Vec<Table> {
+        let salvage = crate::salvage::Salvage::from_toml(
+            r#"
+            slopewright = 1
+            reckoning = { basis = { on = "likely" } }
+            [[heaps]]
+            unit = "old whole"
+            counted = { by = "grades", sound = 100 }
+            [[old_coverings]]
+            unit = "old whole"
+            area = "2 m2"
+            gauge = "100 mm"
+            cover_width = "165 mm"
+            allowed = "5 %"
+            [[sharing.reserves]]
+            roof = "barn"
+            unit = "old whole"
+            hold = { by = "number", count = 5 }
+            "#,
+        );
+        let salvaged = salvage.unwrap().reckon(&take_off.needs()).unwrap();
+        let terms = crate::order::Terms::new(
+            crate::quantity::MoneyRounding::HalfUp,
+            crate::order::RoundingPlace::PerLine,
+        );
+        let mut document = crate::order::OrderDocument::new("EUR", terms);
+        let row = |item: String| crate::order::PriceRow::new(item, Decimal::ONE);
+        document.prices = salvaged.shortages.iter().map(|of| row(of.unit.to_string())).collect();
+        let made = document.order_for(&salvaged, &[take_off]).unwrap();
+        let mass = Some((crate::quantity::kg_per_m2(60.0), "as stated".to_owned()));
+        let heavy = crate::survey::OldCovering { mass, ..take_off.old_covering.clone() };
+        let heavy = TakeOff { old_covering: heavy, ..take_off.clone() };
+        let line = r#"{"id":"a","unit":"old whole","grade":"sound","count":40,"time":"2024-05-02"}"#;
+        let days = crate::salvage::Tally::read(line).unwrap().by_day().unwrap();
+        let mut tables = Table::salvage(&salvaged);
+        tables.push(Table::tally(&days));
+        tables.extend(Table::order(&made));
+        tables.push(Table::load(&crate::order::loads(&heavy, crate::rules::Rules::standard())));
+        tables
     }
 }

@@ -33,6 +33,9 @@ impl Column {
             Values::Figure(values) => {
                 values.get(row).copied().flatten().map_or_else(String::new, |value| figure(value, DECIMALS))
             }
+            Values::Money(values) => {
+                values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
+            }
         }
     }
 }

@@ -6,6 +6,10 @@
 mod columns;
 mod csv;
 mod document;
+mod job;
+mod order_tables;
+mod salvage_tables;
 
 pub use columns::{COLUMNS, Column, Table, Values, meaning_of};
 pub use document::{RESULT_VERSION, TakeOffDocument};
+pub use job::{JOB_VERSION, JobDocument, to_json};

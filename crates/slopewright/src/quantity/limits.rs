@@ -53,6 +53,10 @@ limits! {
     cover_mass: "the mass of a covering", "kg/m2", 0.1 to 1000.0;
     nails_each: "the nails in a unit", "count", 0.0 to 10.0;
     every_course: "the courses from one fixed course to the next", "count", 1.0 to 100.0;
+    fixings_each: "the fixings of a ridge or hip unit", "count", 0.0 to 10.0;
+    sheet_width: "the width of a sheet", "m", 0.05 to 3.0;
+    wall_course: "a course of a wall", "m", 0.03 to 1.0;
+    days_open: "the days that an underlay lies open", "count", 0.0 to 3650.0;
     headlap: "the headlap", "m", 0.0 to 1.0;
     gauge: "the gauge", "m", 0.01 to 3.0;
     rafter_spacing: "the spacing of the rafters", "m", 0.1 to 3.0;

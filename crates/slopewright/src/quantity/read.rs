@@ -177,7 +177,8 @@ fn read_sum(text: &str, measure: &Measure) -> Result<f64> {
                 .allowed(known())
                 .into());
         };
-        sum += to_base(*value);
+        // "-1 ft 2 in" is as far below as "1 ft 2 in" is above.
+        sum += if sum < 0.0 { -to_base(value.abs()) } else { to_base(*value) };
         rest = after;
     }
     if sum.is_finite() {
@@ -351,6 +352,7 @@ mod tests {
             ("10½\"", 266.7),
             ("2 yd", 1828.8),
             ("-50 mm", -50.0),
+            ("-1 ft 2 1/2 in", -368.3),
             ("1 1/2 ft", 457.2),
             ("5e-05 m", 0.05),
             ("1.5E+3mm", 1500.0),

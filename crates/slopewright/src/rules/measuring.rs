@@ -24,14 +24,27 @@ pub struct MeasuringRule {
     pub boundary_always: bool,
     /// Width added along the edges of openings.
     pub add_at_openings: Option<Figure<Length>>,
-    /// Width added along each side of hips and valleys.
+    /// Width added along hips and valleys.
     pub add_at_hips_and_valleys: Option<Figure<Length>>,
+    /// Whether that width is added on each of the two sides, and not once for both together.
+    pub each_side: bool,
     /// Width added along eaves.
     pub add_at_eaves: Option<Figure<Length>>,
+    /// A width along eaves that goes by the covering, where it is not a fixed one.
+    pub add_at_eaves_of: Option<EavesMeasure>,
     /// Where it comes from.
     pub source: Arc<Source>,
     /// Doubts and limits.
     pub note: Option<Arc<str>>,
+}
+
+/// A width along eaves that goes by the covering.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum EavesMeasure {
+    /// Half the length of a unit.
+    HalfUnit,
+    /// One gauge: the margin of a course.
+    Gauge,
 }
 
 /// Areas closer than this are the same area.
@@ -94,7 +107,12 @@ pub(super) fn read(faults: &mut Vec<Fault>) -> Vec<MeasuringRule> {
             boundary_always,
             add_at_openings,
             add_at_hips_and_valleys,
+            each_side: entry.flag("hips-and-valleys-each-side").unwrap_or(false),
             add_at_eaves,
+            add_at_eaves_of: entry.choice(
+                "add-at-eaves-of",
+                &[("half-unit", EavesMeasure::HalfUnit), ("gauge", EavesMeasure::Gauge)],
+            ),
             source: entry.own_source(),
             note: entry.text("note").map(Arc::from),
         })

@@ -17,6 +17,7 @@
 
 mod batten;
 mod edge;
+mod edgework;
 mod fixing;
 mod headlap;
 mod lead;
@@ -32,9 +33,10 @@ use std::sync::OnceLock;
 
 pub use batten::BattenJoints;
 pub use edge::Edges;
+pub use edgework::EdgeworkRule;
 pub use fixing::FixingPattern;
 pub use lead::{LeadCode, LeadWork};
-pub use measuring::MeasuringRule;
+pub use measuring::{EavesMeasure, MeasuringRule};
 pub use underlay::UnderlayLaps;
 pub use ventilation::Ventilation;
 
@@ -86,6 +88,7 @@ pub struct Rules {
     lead_work: Option<LeadWork>,
     ventilation: Option<ventilation::VentilationTable>,
     edges: Option<Edges>,
+    edgework: Option<EdgeworkRule>,
     weight_change: Option<Figure<f64>>,
 }
 
@@ -113,6 +116,7 @@ impl Rules {
                 lead_work: lead::read_work(&mut faults),
                 ventilation: ventilation::read(&mut faults),
                 edges: edge::read(&mut faults),
+                edgework: edgework::read(&mut faults),
                 weight_change: weight::read(&mut faults),
             };
             (rules, faults)

@@ -12,6 +12,7 @@ fn the_built_in_rules_read_without_a_fault_and_none_is_missing() {
     let rules = Rules::standard();
     assert!(rules.underlays.is_some() && rules.joints.is_some() && rules.lead_work.is_some());
     assert!(rules.ventilation.is_some() && rules.edges.is_some() && rules.weight_change.is_some());
+    assert!(rules.edgework.is_some());
 }
 
 /// Every figure of the catalogue and the rules names a source of the list, and every source is named by one.
@@ -19,11 +20,12 @@ fn the_built_in_rules_read_without_a_fault_and_none_is_missing() {
 fn every_figure_has_a_source_and_every_source_is_used() {
     let catalogue = Catalogue::standard();
     let all = format!(
-        "{:?}{:?}{:?}{:?}{:?}{:?}",
+        "{:?}{:?}{:?}{:?}{:?}{:?}{:?}",
         catalogue.coverings(),
         catalogue.battens(),
         catalogue.underlays(),
         catalogue.nails(),
+        catalogue.edge_units(),
         Rules::standard(),
         crate::catalogue::conventions_in_full(),
     );

@@ -3,8 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 use super::chance::{Binomial, Counted as _};
-use super::{Inspection, Portion, UnitKey, Working, limits};
+use super::{Inspection, Portion, UnitKey, limits};
 use crate::error::{Error, Fault, Result};
+use crate::reason::Working;
 
 /// How good an old unit is.
 #[derive(
@@ -118,6 +119,14 @@ pub struct Reckoning {
 }
 
 impl Reckoning {
+    /// What is likely, nothing doubtful, nothing lost.
+    pub const LIKELY: Self = Self {
+        basis: Basis::Likely,
+        lay_doubtful: false,
+        handling_loss: Portion::NONE,
+        refixing_loss: Portion::NONE,
+    };
+
     /// Both losses, one after the other.
     fn loss(&self) -> Portion {
         self.handling_loss.then(self.refixing_loss)
@@ -151,7 +160,7 @@ impl Heap {
 }
 
 /// What there is of one unit.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Supply {
     /// The unit.
     pub unit: UnitKey,

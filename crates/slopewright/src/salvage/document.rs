@@ -3,10 +3,13 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Alternative, CountCheck, Heap, LookAgain, Need, OldCovering, Reckoning, Shared, Sharing, Shortage, Tally,
-    alternatives, count, look_again::look_again, share,
+    Alternative, CountCheck, Fields, FormatSize, Heap, LookAgain, Need, OldCovering, Reckoning, Shared,
+    Sharing, Shortage, Tally, alternatives, count, look_again::look_again, share, versioned, write_json,
+    write_toml,
 };
-use crate::error::{Error, Result};
+use crate::catalogue::Covering;
+use crate::error::{Error, FaultKind, Result};
+use crate::quantity::LengthIn as _;
 
 /// What came off, how to reckon with it and how to share it out.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -26,7 +29,7 @@ pub struct Salvage {
 }
 
 /// Who gets what, what is short, and the ways out.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Salvaged {
     /// Whether the old units are enough, in a few lines.
     pub answer: Vec<String>,
@@ -43,6 +46,80 @@ pub struct Salvaged {
 }
 
 impl Salvage {
+    /// Reads a salvage document from TOML.
+    ///
+    /// # Errors
+    /// With a fault for each part that cannot be read.
+    pub fn from_toml(text: &str) -> Result<Self> {
+        Self::read(Fields::read(text, false, FaultKind::SalvageUnreadable)?)
+    }
+
+    /// Reads a salvage document from JSON.
+    ///
+    /// # Errors
+    /// As [`Salvage::from_toml`].
+    pub fn from_json(text: &str) -> Result<Self> {
+        Self::read(Fields::read(text, true, FaultKind::SalvageUnreadable)?)
+    }
+
+    fn read(mut document: Fields) -> Result<Self> {
+        let heaps = document.list("heaps");
+        let reckoning = document.needed("reckoning");
+        let old_coverings = document.list("old_coverings");
+        let sharing = document.within("sharing", |sharing| {
+            let usual = Sharing::default();
+            Sharing {
+                manner: sharing.one("manner").unwrap_or_default(),
+                ranks: sharing.list("ranks"),
+                cut_down: if sharing.has("cut_down") { sharing.list("cut_down") } else { usual.cut_down },
+                formats: sharing.list("formats"),
+                substitutes: sharing.list("substitutes"),
+                reserves: sharing.list("reserves"),
+            }
+        });
+        document.finish()?;
+        // Without a fault the reckoning was there.
+        let reckoning = reckoning.unwrap_or(Reckoning::LIKELY);
+        Ok(Self { heaps, reckoning, old_coverings, sharing })
+    }
+
+    /// Writes the document as TOML.
+    ///
+    /// # Errors
+    /// If it holds what TOML cannot say; nothing is known that does.
+    pub fn to_toml(&self) -> Result<String> {
+        write_toml(self)
+    }
+
+    /// Writes the document as JSON.
+    ///
+    /// # Errors
+    /// If it cannot be written; nothing is known that cannot.
+    pub fn to_json(&self) -> Result<String> {
+        write_json(self)
+    }
+
+    /// The JSON schema of the document.
+    #[must_use]
+    pub fn schema() -> serde_json::Value {
+        versioned(schemars::schema_for!(Self))
+    }
+
+    /// Takes the dimensions of formats that the document does not state from coverings of a catalogue.
+    #[must_use]
+    pub fn with_sizes_of<'a>(mut self, coverings: impl IntoIterator<Item = &'a Covering>) -> Self {
+        for covering in coverings {
+            if !self.sharing.formats.iter().any(|of| of.format == covering.key) {
+                self.sharing.formats.push(FormatSize {
+                    format: covering.key.clone(),
+                    length: format!("{} mm", covering.length.value.mm()),
+                    width: format!("{} mm", covering.width.value.mm()),
+                });
+            }
+        }
+        self
+    }
+
     /// Adds what a tally has counted.
     ///
     /// # Errors

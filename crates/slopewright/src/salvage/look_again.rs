@@ -6,7 +6,7 @@ use super::{Heap, Reckoning, Shared, UnitKey};
 use crate::error::Result;
 
 /// A heap of which more could be inspected.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct LookAgain {
     /// What the heap is called.
     pub label: String,

@@ -6,6 +6,7 @@ use serde::Serialize;
 use super::chance::{Counted as _, Hypergeometric, real};
 use super::limits;
 use crate::error::{Error, Fault, FaultKind, Result};
+use crate::reason::Working;
 
 /// A lot, how many of it were inspected, and how many of those were sound. The sample is meant to be drawn without
 /// choosing: from all over the heap, not from the top of the best stack.
@@ -166,9 +167,9 @@ impl Inspection {
     ///
     /// # Errors
     /// As [`Self::at_least`].
-    pub fn working(self, sureness: f64) -> Result<super::Working> {
+    pub fn working(self, sureness: f64) -> Result<Working> {
         let bound = self.at_least(sureness)?;
-        Ok(super::Working::new(
+        Ok(Working::new(
             "sound in the heap, at the least",
             "the least number sound for which a sample this good has a chance over 1 - sureness (hypergeometric)",
             format!(

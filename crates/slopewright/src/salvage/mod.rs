@@ -31,11 +31,13 @@
 pub mod chance;
 mod count;
 mod document;
+mod findings;
 mod limits;
 mod look_again;
 mod lot;
 mod portion;
 mod portioning;
+mod reading;
 mod reserve;
 mod sharing;
 mod shortfall;
@@ -43,7 +45,6 @@ mod should_come_off;
 mod sizes;
 mod tally;
 mod unit;
-mod working;
 
 pub use count::{Basis, Counting, Grade, Heap, Reckoning, Supply, count};
 pub use document::{Salvage, Salvaged};
@@ -52,6 +53,8 @@ pub(crate) use limits::{count as check_count, rows as check_rows, sureness as ch
 pub use look_again::LookAgain;
 pub use lot::Inspection;
 pub use portion::Portion;
+pub use reading::DOCUMENT_VERSION;
+pub(crate) use reading::{Fields, versioned, write_json, write_toml};
 pub use reserve::{Hold, Reserve, Turn};
 pub use sharing::{CutDown, Held, Manner, MetNeed, Rank, Shared, SharedSupply, Sharing, Taken, share};
 pub use shortfall::{Alternative, Shortage, alternatives};
@@ -59,4 +62,3 @@ pub use should_come_off::{CountCheck, OldCovering};
 pub use sizes::{Fit, FormatSize, Substitute};
 pub use tally::{DayCount, Entry, Recovered, Tally, append_line};
 pub use unit::{Need, UnitKey, UnitKind};
-pub use working::Working;

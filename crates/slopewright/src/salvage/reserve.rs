@@ -3,9 +3,10 @@
 use serde::{Deserialize, Serialize};
 
 use super::chance::{Counted as _, Poisson, real};
-use super::{UnitKey, Working, limits};
+use super::{UnitKey, limits};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::figure;
+use crate::reason::Working;
 
 /// Units of one sort to be held back for the later repair of a roof.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]

@@ -5,8 +5,9 @@ use serde::{Deserialize, Serialize};
 use super::portioning::{Claim, serve};
 use super::sizes::{Fit, FormatSize, Sizes, Substitute};
 use super::unit::{self, Need, UnitKey, UnitKind};
-use super::{Reserve, Supply, Turn, Working, limits};
+use super::{Reserve, Supply, Turn, limits};
 use crate::error::{Error, Fault, FaultKind, Result};
+use crate::reason::Working;
 
 /// How old units are shared out among slopes of the same rank.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize, schemars::JsonSchema)]
@@ -77,7 +78,7 @@ impl Default for Sharing {
 }
 
 /// Old units that serve a need.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Taken {
     /// The old unit.
     pub unit: UnitKey,
@@ -90,7 +91,7 @@ pub struct Taken {
 }
 
 /// One need and how it is met: `need = met + bought`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct MetNeed {
     /// The need.
     pub need: Need,
@@ -103,7 +104,7 @@ pub struct MetNeed {
 }
 
 /// One unit and where it goes: `salvaged = used + reserve + left + lost`.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct SharedSupply {
     /// What there is.
     pub supply: Supply,
@@ -116,7 +117,7 @@ pub struct SharedSupply {
 }
 
 /// What is held back for one roof.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Held {
     /// The roof.
     pub roof: String,
@@ -131,7 +132,7 @@ pub struct Held {
 }
 
 /// Who gets what.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Shared {
     /// Every need, in the order given.
     pub needs: Vec<MetNeed>,

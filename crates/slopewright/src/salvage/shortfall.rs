@@ -8,7 +8,7 @@ use crate::error::Result;
 use crate::quantity::MassIn;
 
 /// So many units of one sort to buy.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Shortage {
     /// The unit as it is bought (a cut unit is bought whole).
     pub unit: UnitKey,
@@ -23,7 +23,7 @@ pub struct Shortage {
 }
 
 /// Some slopes covered whole in something else, and what that does for the rest.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct Alternative {
     /// The slopes that get another covering.
     pub other_covering: Vec<String>,

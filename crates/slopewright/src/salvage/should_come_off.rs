@@ -2,11 +2,12 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Portion, UnitKey, Working, chance::real};
+use super::{Portion, UnitKey, chance::real};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{
     Area, AreaIn as _, Length, LengthIn as _, figure, millimetres, read_area, read_length,
 };
+use crate::reason::Working;
 
 /// The old covering as it was measured before it came off.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -25,7 +26,7 @@ pub struct OldCovering {
 }
 
 /// The count beside the number that should have come off.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct CountCheck {
     /// The unit.
     pub unit: UnitKey,

@@ -33,7 +33,7 @@ pub struct Substitute {
 }
 
 /// Whether one format serves for another, with the reason.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
 pub struct Fit {
     /// The format that came off.
     pub old: String,

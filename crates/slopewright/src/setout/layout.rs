@@ -93,7 +93,7 @@ impl Course {
         self.between.is_none_or(|(from, to)| {
             let left = f64::from(cell).mul_add(self.band.width, self.band.origin);
             let overlap = (left + self.band.width).min(to) - left.max(from);
-            overlap > super::cells::LAID_OVER * self.band.width
+            overlap > (super::cells::LAID_OVER + super::cells::SHARE_TOLERANCE) * self.band.width
         })
     }
 }

@@ -38,7 +38,8 @@ impl Region {
             return Self { rings: vec![outline.to_vec()] };
         }
         let (ring, kept_order) = move_edges(outline, moves);
-        if kept_order && is_simple(&ring) {
+        // An outline that its clearances turn inside out can be simple all the same.
+        if kept_order && signed_area(&ring) > 0.0 && is_simple(&ring) {
             return Self { rings: vec![ring] };
         }
         Self::from_grid(on_grid_of(&[ring], &[], OverlayRule::Subject, FillRule::Positive))

@@ -6,6 +6,7 @@ use super::document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FormDocument, OpeningDocument,
     SlopeDetailDocument, SlopeDocument, SurveyDocument, UnderlayDocument,
 };
+use super::edgework::EdgeworkDocument;
 use super::entry::{Entry, LengthText};
 use super::form::detail_of;
 use super::roof::EdgeRole;
@@ -60,6 +61,20 @@ impl SurveyDocument {
     pub fn with_underlay(mut self, format: &str) -> Self {
         self.underlay =
             Entry::Given(UnderlayDocument { format: given(format), ..UnderlayDocument::default() });
+        self
+    }
+
+    /// With its edges made as stated.
+    #[must_use]
+    pub fn with_edgework(mut self, edgework: EdgeworkDocument) -> Self {
+        self.edgework = Entry::Given(edgework);
+        self
+    }
+
+    /// Measured under a tradition, by its key, beside the materials.
+    #[must_use]
+    pub fn with_measuring(mut self, key: &str) -> Self {
+        self.measuring = given(key);
         self
     }
 

@@ -64,6 +64,9 @@ impl Reading {
             .and_then(|underlay| self.within("underlay", |reading| reading.underlay(underlay, catalogue)));
         let fixings = self.entry("fixings", &survey.fixings, "a table");
         let fixings = self.within("fixings", |reading| reading.fixings(fixings, catalogue));
+        let edgework = self.entry("edgework", &survey.edgework, "a table");
+        let edgework = self.within("edgework", |reading| reading.edgework(edgework, catalogue));
+        let measuring = self.measuring(&survey.measuring);
         let old_covering = self.entry("old_covering", &survey.old_covering, "a table");
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
@@ -81,6 +84,8 @@ impl Reading {
             battens,
             underlay,
             fixings,
+            edgework,
+            measuring,
             old_covering,
         }
     }
@@ -160,10 +165,9 @@ impl Reading {
                 }
             });
         }
-        if survey.form.is_absent() && survey.slope.is_absent()
-            || survey.form.given().is_some_and(Vec::is_empty) && survey.slope.is_absent()
-            || survey.slope.given().is_some_and(Vec::is_empty) && survey.form.is_absent()
-        {
+        let has_no_form = survey.form.is_absent() || survey.form.given().is_some_and(Vec::is_empty);
+        let has_no_slope = survey.slope.is_absent() || survey.slope.given().is_some_and(Vec::is_empty);
+        if has_no_form && has_no_slope {
             self.fault(
                 Fault::new(FaultKind::NoSlopes, "has no slope and no form").allowed(limit::slopes.range()),
             );

@@ -175,6 +175,8 @@ impl Reading {
             self.entry("supported", &document.supported, "true or false").copied().unwrap_or(false);
         let horizontal_lap = self.length("horizontal_lap", &document.horizontal_lap, &limit::underlay_lap);
         let end_lap = self.length("end_lap", &document.end_lap, &limit::underlay_lap);
+        let days_open = self.whole_number("days_open", &document.days_open, &limit::days_open);
+        let days_open_most = self.whole_number("days_open_most", &document.days_open_most, &limit::days_open);
         let key = key?;
         let Some(underlay) = catalogue.underlay(key) else {
             self.fault(
@@ -202,7 +204,14 @@ impl Reading {
                 );
             }
         }
-        Some(UnderlayChoice { underlay: Arc::new(underlay.clone()), supported, horizontal_lap, end_lap })
+        Some(UnderlayChoice {
+            underlay: Arc::new(underlay.clone()),
+            supported,
+            horizontal_lap,
+            end_lap,
+            days_open,
+            days_open_most,
+        })
     }
 
     pub(super) fn fixings(
@@ -239,7 +248,7 @@ impl Reading {
         }
     }
 
-    fn whole_number(
+    pub(super) fn whole_number(
         &mut self,
         field: &str,
         entry: &Entry<u32>,
@@ -300,6 +309,6 @@ impl Reading {
 }
 
 /// A list of keys that fits on a few lines.
-fn keys<'a>(all: impl Iterator<Item = &'a str>) -> String {
+pub(super) fn keys<'a>(all: impl Iterator<Item = &'a str>) -> String {
     all.collect::<Vec<_>>().join(", ")
 }

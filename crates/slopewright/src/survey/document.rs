@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use serde_json::Value;
 
+use super::edgework::EdgeworkDocument;
 use super::entry::{CoverMassText, Entry, LengthText, PitchText, document};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::limit;
@@ -28,8 +29,12 @@ document! {
         underlay: UnderlayDocument,
         /// How the units are fixed.
         fixings: FixingsDocument,
+        /// How the edges are made.
+        edgework: EdgeworkDocument,
         /// The covering that comes off.
         old_covering: OldCoveringDocument,
+        /// The rule that areas and lengths are measured by, beside the materials; none by default.
+        measuring: String,
         /// Whole roofs by their form.
         form: Vec<Entry<FormDocument>>,
         /// Slopes one by one.
@@ -92,6 +97,10 @@ document! {
         horizontal_lap: LengthText,
         /// The least end lap wanted; it counts where it is stricter than the rule.
         end_lap: LengthText,
+        /// How many days it is to lie open to the weather.
+        days_open: u32,
+        /// How many days it may lie open by its maker, if that differs from the catalogue.
+        days_open_most: u32,
     }
 }
 

@@ -27,6 +27,7 @@ mod check_choices;
 mod check_edges;
 mod check_openings;
 mod document;
+mod edgework;
 mod entry;
 mod form;
 mod joint;
@@ -39,6 +40,12 @@ pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FormDocument,
     JointDocument, OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument, SurveyDocument,
     UnderlayDocument,
+};
+pub use edgework::{
+    AbutmentChoice, AbutmentDocument, EavesChoice, EavesDocument, EavesSupport, EdgeworkChoice,
+    EdgeworkDocument, HipChoice, HipDocument, HipMake, RidgeChoice, RidgeDocument, UnitLaying, ValleyChoice,
+    ValleyDocument, ValleyMake, VentilationChoice, VentilationDocument, VergeChoice, VergeDocument,
+    VergeMake,
 };
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
 pub use joint::{EdgeRef, Joint};

@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
 
+use super::edgework::EdgeworkChoice;
 use super::joint::{EdgeRef, Joint};
 use super::outline::{Point, Ring, bounds, signed_area};
 use crate::catalogue::{Batten, Covering, Nail, Underlay};
@@ -202,6 +203,10 @@ pub struct UnderlayChoice {
     pub horizontal_lap: Option<Length>,
     /// The least end lap wanted.
     pub end_lap: Option<Length>,
+    /// How many days it is to lie open.
+    pub days_open: Option<u32>,
+    /// How many days it may lie open, if the survey says so.
+    pub days_open_most: Option<u32>,
 }
 
 /// How the units are fixed, where the survey says so.
@@ -247,6 +252,10 @@ pub struct Roof {
     pub underlay: Option<UnderlayChoice>,
     /// Its fixings.
     pub fixings: FixingChoice,
+    /// How its edges are made.
+    pub edgework: EdgeworkChoice,
+    /// The rule that it is measured by, if any.
+    pub measuring: Option<String>,
     /// What comes off.
     pub old_covering: OldCovering,
 }

@@ -87,7 +87,7 @@ impl TakeOff {
         let mut cut = Vec::with_capacity(self.slopes.len());
         for slope in &self.slopes {
             let place = format!("slope '{}'", slope.layout.slope);
-            match self.batten_job(slope, rule.clone(), &in_hand).and_then(|job| lay_battens(&job)) {
+            match self.batten_job(slope, rule, &in_hand).and_then(|job| lay_battens(&job)) {
                 Ok(plan) => {
                     let offcuts = plan.cutting.offcuts.iter().copied();
                     in_hand = offcuts.filter(|length| length.mm() >= LEAST_CARRIED_MM).collect();

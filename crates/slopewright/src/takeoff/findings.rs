@@ -15,6 +15,8 @@ impl TakeOff {
             slope.batten_findings(self, &mut findings);
             self.weight_finding(slope, &mut findings);
         }
+        self.edges.findings(&mut findings);
+        self.days_open_finding(&mut findings);
         self.general_cautions(&mut findings);
         findings.sort_by_key(|finding| core::cmp::Reverse(finding.severity));
         findings

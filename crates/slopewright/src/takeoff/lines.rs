@@ -21,6 +21,22 @@ pub enum Part {
     Underlay,
     /// Nails.
     Fixings,
+    /// Ridges.
+    Ridge,
+    /// Hips.
+    Hips,
+    /// Valleys.
+    Valleys,
+    /// Verges.
+    Verges,
+    /// Eaves.
+    Eaves,
+    /// Edges against walls.
+    Abutments,
+    /// Openings for air.
+    Ventilation,
+    /// Work measured under a rule, not material.
+    Measured,
 }
 
 impl Part {
@@ -32,6 +48,14 @@ impl Part {
             Self::Battens => "battens",
             Self::Underlay => "underlay",
             Self::Fixings => "fixings",
+            Self::Ridge => "ridge",
+            Self::Hips => "hips",
+            Self::Valleys => "valleys",
+            Self::Verges => "verges",
+            Self::Eaves => "eaves",
+            Self::Abutments => "abutments",
+            Self::Ventilation => "ventilation",
+            Self::Measured => "measured",
         }
     }
 }
@@ -39,8 +63,11 @@ impl Part {
 /// One line of a take-off.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Line {
-    /// The slope; empty for the whole roof.
+    /// The slope, or the two slopes of a joint with ` / ` between; empty for the whole roof.
     pub slope: String,
+    /// The edge of the slope, or the two edges of a joint; empty where the line is of no edge.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub edge: String,
     /// The part of the roof.
     pub part: Part,
     /// What it is, in the trade's words.
@@ -73,6 +100,7 @@ impl Line {
     ) -> Self {
         Self {
             slope: slope.to_owned(),
+            edge: String::new(),
             part,
             item: item.into(),
             format: format.to_owned(),
@@ -94,7 +122,7 @@ impl Line {
         self
     }
 
-    fn area(mut self, area_m2: f64) -> Self {
+    pub(super) fn area(mut self, area_m2: f64) -> Self {
         self.area_m2 = Some(area_m2);
         self
     }
@@ -123,6 +151,8 @@ impl TakeOff {
         }
         self.total_lines(&mut lines);
         self.roll_line(&mut lines);
+        lines.extend(self.edges.lines());
+        lines.extend(self.measured_lines());
         lines
     }
 

@@ -20,9 +20,13 @@
 
 mod battens;
 mod cutting;
+mod days_open;
+mod edges;
 mod findings;
 mod fixings;
 mod lines;
+mod measured;
+mod needs;
 mod totals;
 mod underlay;
 mod units;
@@ -31,8 +35,14 @@ use std::sync::Arc;
 
 pub use battens::{BattenRow, Rafters, SlopeBattens};
 pub use cutting::SlopeCutting;
+pub use edges::{
+    AirGap, Capping, EavesWork, EdgeRun, EdgeSide, HipUnits, LeadStrip, MitredHip, Pieces, RoofEdges,
+    SideAbutment, Soakers, TopAbutment, Undercloak, ValleySheet, ValleyUnits, VergeUnits,
+    hip_units_per_metre, places_along,
+};
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
+pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
@@ -77,6 +87,10 @@ pub struct TakeOff {
     pub exposure: Exposure,
     /// Slope by slope, in the order of the survey.
     pub slopes: Vec<SlopeTakeOff>,
+    /// Its edges, each joint once.
+    pub edges: RoofEdges,
+    /// The work as measured under a rule, if the survey names one.
+    pub measured: Option<MeasuredWork>,
     /// The underlay, if any is wanted.
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
@@ -121,9 +135,13 @@ impl TakeOff {
             }
         }
         Error::check(faults)?;
+        let edges = RoofEdges::of(roof, &slopes, rules);
+        let measuring = roof.measuring.as_ref().and_then(|key| rules.measuring_rule(key));
         Ok(Self {
             name: roof.name.clone(),
             exposure: roof.exposure,
+            measured: measuring.map(|rule| MeasuredWork::of(rule, &slopes, &edges)),
+            edges,
             slopes,
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),

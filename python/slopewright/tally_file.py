@@ -1,8 +1,8 @@
 """Keeping a tally in a file, so that a count once written is never lost.
 
-The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of the file, and
-the call returns only after the disk has it. A tally is rewritten (when two are put together) through a second file that
-takes the first one's place in a single step. A lock file beside the tally keeps two writers apart.
+The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of the file,
+and the call returns only after the disk has it. A tally is rewritten (when two are put together) through a second file
+that takes the first one's place in a single step. A lock file beside the tally keeps two writers apart.
 
 What may be left after a power cut is a last line without its end: the next line added starts on a line of its
 own, and reading reports the torn one.
@@ -47,10 +47,10 @@ def read_text(path: str | os.PathLike[str]) -> str:
 
 
 def add_line(path: str | os.PathLike[str], line: str) -> None:
-    """Add one line to a tally, and returns when it is on the disk.
+    """Add one line to a tally, and return when it is on the disk.
 
-    Raises ValueError if the line is empty or is more than one line, and OSError if it could not be written; then the
-    file is as it was.
+    Raises ValueError if the line is empty or is more than one line, and OSError if it could not be written;
+    then the file is as it was.
     """
     line = line.rstrip("\r\n")
     if not line.strip():

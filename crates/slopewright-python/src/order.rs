@@ -1,0 +1,252 @@
+//! Orders.
+
+use pyo3::prelude::*;
+use slopewright::order::Decimal;
+use slopewright::order::{self as core, OrderDocument as CoreDocument, Wanted};
+use slopewright::output::Table as CoreTable;
+
+use crate::reason::{Finding, Working};
+use crate::run;
+use crate::salvage::{Salvaged, named};
+use crate::table::Table;
+
+/// Currency, terms and prices, as a document.
+#[pyclass(frozen, module = "slopewright", eq)]
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct OrderDocument {
+    document: CoreDocument,
+}
+
+#[pymethods]
+impl OrderDocument {
+    /// Reads an order document from TOML text. Raises `OrderError` with every part that cannot be read.
+    #[staticmethod]
+    fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
+        run(py, || CoreDocument::from_toml(text)).map(|document| Self { document })
+    }
+
+    /// Reads an order document from JSON text. Raises `OrderError` with every part that cannot be read.
+    #[staticmethod]
+    fn from_json(py: Python<'_>, text: &str) -> PyResult<Self> {
+        run(py, || CoreDocument::from_json(text)).map(|document| Self { document })
+    }
+
+    /// The document as TOML text.
+    fn to_toml(&self, py: Python<'_>) -> PyResult<String> {
+        run(py, || self.document.to_toml())
+    }
+
+    /// The document as JSON text.
+    fn to_json(&self, py: Python<'_>) -> PyResult<String> {
+        run(py, || self.document.to_json())
+    }
+
+    /// The JSON schema of the document, as JSON text.
+    #[staticmethod]
+    fn schema() -> String {
+        CoreDocument::schema().to_string()
+    }
+
+    /// The name of a price list beside the document, if it names one.
+    #[getter]
+    fn price_file(&self) -> Option<&str> {
+        self.document.price_file.as_deref()
+    }
+
+    /// The document with the rows of a price list in comma-separated text. Raises `OrderError` with every cell that
+    /// cannot be read.
+    fn with_csv(&self, py: Python<'_>, text: &str) -> PyResult<Self> {
+        run(py, || self.document.clone().with_csv(text)).map(|document| Self { document })
+    }
+
+    /// Orders what is short after salvage, and of the other materials whatever has a price. Raises `OrderError` with
+    /// every fault.
+    fn order_for(&self, py: Python<'_>, salvaged: &Salvaged) -> PyResult<Order> {
+        run(py, || {
+            let made = self.document.order_for(salvaged.core(), &salvaged.take_offs())?;
+            let json = salvaged.job(Some(&made)).to_json()?;
+            Ok(Order { core: made, json })
+        })
+    }
+
+    /// Orders so many of each item. Raises `OrderError` with every fault.
+    fn order(&self, py: Python<'_>, wanted: Vec<(String, u64)>) -> PyResult<Order> {
+        run(py, || {
+            let wanted: Vec<Wanted> =
+                wanted.into_iter().map(|(item, count)| Wanted::exactly(item, count)).collect();
+            let made = self.document.order(&wanted)?;
+            let json = slopewright::output::to_json(&made)?;
+            Ok(Order { core: made, json })
+        })
+    }
+
+    fn __repr__(&self) -> String {
+        format!("OrderDocument({:?}, prices={})", self.document.currency, self.document.prices.len())
+    }
+}
+
+/// An order: lines with packs, spare, prices and masses, and what is to be paid.
+#[pyclass(frozen, module = "slopewright")]
+#[derive(Debug)]
+pub(crate) struct Order {
+    core: core::Order,
+    json: String,
+}
+
+#[pymethods]
+impl Order {
+    /// The lines.
+    #[getter]
+    fn lines(&self) -> Vec<OrderLine> {
+        self.core.lines.iter().map(OrderLine::from).collect()
+    }
+
+    /// The currency by its three letters.
+    #[getter]
+    fn currency(&self) -> &str {
+        &self.core.total.currency
+    }
+
+    /// Before tax, as a `decimal.Decimal`.
+    #[getter]
+    fn net(&self) -> Decimal {
+        self.core.total.net
+    }
+
+    /// All tax, as a `decimal.Decimal`.
+    #[getter]
+    fn tax(&self) -> Decimal {
+        self.core.total.tax
+    }
+
+    /// What is to be paid, as a `decimal.Decimal`.
+    #[getter]
+    fn gross(&self) -> Decimal {
+        self.core.total.gross
+    }
+
+    /// The mass of everything whose mass is known, in kilograms, as a `decimal.Decimal`.
+    #[getter]
+    fn mass_kg(&self) -> Decimal {
+        self.core.mass_kg
+    }
+
+    /// Pallets in all.
+    #[getter]
+    const fn pallet_count(&self) -> u64 {
+        self.core.pallets
+    }
+
+    /// Lifts in all, if the load of one is stated.
+    #[getter]
+    const fn lift_count(&self) -> Option<u64> {
+        self.core.lifts
+    }
+
+    /// Materials that have no price and are not ordered.
+    #[getter]
+    fn unpriced(&self) -> Vec<String> {
+        self.core.unpriced.clone()
+    }
+
+    /// What the reader must know.
+    #[getter]
+    fn findings(&self) -> Vec<Finding> {
+        self.core.findings().iter().map(Finding::from).collect()
+    }
+
+    /// A table: order, totals or findings. Raises `KeyError` for another name.
+    #[pyo3(signature = (name = "order"))]
+    fn table(&self, name: &str) -> PyResult<Table> {
+        let mut tables = CoreTable::order(&self.core);
+        tables.push(CoreTable::findings(&self.core.findings()));
+        named(tables, name)
+    }
+
+    /// The whole result, with the salvage that it follows from, as JSON text.
+    fn to_json(&self) -> &str {
+        &self.json
+    }
+
+    fn __repr__(&self) -> String {
+        format!(
+            "Order(lines={}, gross={} {})",
+            self.core.lines.len(),
+            self.core.total.gross,
+            self.core.total.currency
+        )
+    }
+
+    fn _repr_html_(&self) -> String {
+        Table::from(CoreTable::order_lines(&self.core)).html()
+    }
+
+    /// The lines as an Arrow stream in a capsule, for whatever reads those.
+    #[pyo3(signature = (requested_schema: "object | None" = None) -> "object")]
+    fn __arrow_c_stream__<'py>(
+        &self,
+        py: Python<'py>,
+        requested_schema: Option<Bound<'py, PyAny>>,
+    ) -> PyResult<Bound<'py, PyAny>> {
+        Table::from(CoreTable::order_lines(&self.core)).stream(py, requested_schema)
+    }
+}
+
+/// One line of an order.
+#[pyclass(frozen, module = "slopewright", get_all)]
+#[derive(Debug)]
+pub(crate) struct OrderLine {
+    /// What it is.
+    item: String,
+    /// In words.
+    description: String,
+    /// How many are needed.
+    needed: u64,
+    /// How many are wanted with spare.
+    wanted: u64,
+    /// How many are ordered.
+    ordered: u64,
+    /// Full packs in that.
+    packs: u64,
+    /// Single ones beside them.
+    loose: u64,
+    /// How many are ordered beyond the need.
+    surplus: u64,
+    /// The chance that breakages use up more than the surplus, where a breakage is stated.
+    chance_short: Option<f64>,
+    /// After discounts, before tax, as a `decimal.Decimal`.
+    net: Decimal,
+    /// The tax, as a `decimal.Decimal`.
+    tax: Decimal,
+    /// The mass in kilograms, where that of one is known, as a `decimal.Decimal`.
+    mass_kg: Option<Decimal>,
+    /// How it was reached.
+    working: Vec<Working>,
+}
+
+impl From<&core::OrderLine> for OrderLine {
+    fn from(line: &core::OrderLine) -> Self {
+        Self {
+            item: line.item.clone(),
+            description: line.description.clone(),
+            needed: line.needed,
+            wanted: line.wanted,
+            ordered: line.ordered,
+            packs: line.packs,
+            loose: line.loose,
+            surplus: line.surplus,
+            chance_short: line.chance_short,
+            net: line.net,
+            tax: line.tax,
+            mass_kg: line.mass_kg,
+            working: line.working.iter().map(Working::from).collect(),
+        }
+    }
+}
+
+#[pymethods]
+impl OrderLine {
+    fn __repr__(&self) -> String {
+        format!("OrderLine({:?}, needed={}, ordered={})", self.item, self.needed, self.ordered)
+    }
+}

@@ -1,0 +1,145 @@
+//! The order document: currency, terms and prices; and the order that follows from it.
+
+use serde::{Deserialize, Serialize};
+
+use super::{Order, PriceList, PriceRow, Terms, Wanted, materials, order};
+use crate::error::{FaultKind, Result};
+use crate::salvage::{Fields, Salvaged, versioned, write_json, write_toml};
+use crate::takeoff::TakeOff;
+
+/// How to order, and what things cost. The prices stand in the document, in a file of comma-separated text beside
+/// it, or in both.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OrderDocument {
+    /// The currency by its three capital letters.
+    pub currency: String,
+    /// The name of a price list in comma-separated text, beside this document. Whoever reads the document hands its
+    /// text to [`OrderDocument::with_csv`]; nothing is read here.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price_file: Option<String>,
+    /// How the order is made up.
+    pub terms: Terms,
+    /// The prices.
+    #[serde(default)]
+    pub prices: Vec<PriceRow>,
+}
+
+impl OrderDocument {
+    /// A document without prices as yet.
+    #[must_use]
+    pub fn new(currency: impl Into<String>, terms: Terms) -> Self {
+        Self { currency: currency.into(), price_file: None, terms, prices: Vec::new() }
+    }
+
+    /// Reads an order document from TOML.
+    ///
+    /// # Errors
+    /// With a fault for each part that cannot be read.
+    ///
+    /// ```
+    /// use slopewright::order::OrderDocument;
+    /// let document = OrderDocument::from_toml(r#"
+    ///     slopewright = 1
+    ///     currency = "EUR"
+    ///     [terms]
+    ///     rounding = "half-up"
+    ///     rounding_place = "per-line"
+    ///     spare = { by = "risk", breakage = "1.5 %", sureness = 0.95 }
+    ///     [[prices]]
+    ///     item = "plain-tile-265x165 whole"
+    ///     price = "612.50"
+    ///     per = 1000
+    ///     pack = 6
+    ///     tax = "20 %"
+    /// "#)?;
+    /// assert_eq!(document.prices[0].pack, 6);
+    /// # Ok::<(), slopewright::Error>(())
+    /// ```
+    pub fn from_toml(text: &str) -> Result<Self> {
+        Self::read(Fields::read(text, false, FaultKind::OrderUnreadable)?)
+    }
+
+    /// Reads an order document from JSON.
+    ///
+    /// # Errors
+    /// As [`OrderDocument::from_toml`].
+    pub fn from_json(text: &str) -> Result<Self> {
+        Self::read(Fields::read(text, true, FaultKind::OrderUnreadable)?)
+    }
+
+    fn read(mut document: Fields) -> Result<Self> {
+        let currency = document.needed("currency");
+        let price_file = document.one("price_file");
+        let terms = document.needed("terms");
+        let prices = document.list("prices");
+        document.finish()?;
+        // Without a fault both were there.
+        let terms = terms
+            .unwrap_or(Terms::new(crate::quantity::MoneyRounding::HalfUp, super::RoundingPlace::PerLine));
+        Ok(Self { currency: currency.unwrap_or_default(), price_file, terms, prices })
+    }
+
+    /// Writes the document as TOML.
+    ///
+    /// # Errors
+    /// If it holds what TOML cannot say; nothing is known that does.
+    pub fn to_toml(&self) -> Result<String> {
+        write_toml(self)
+    }
+
+    /// Writes the document as JSON.
+    ///
+    /// # Errors
+    /// If it cannot be written; nothing is known that cannot.
+    pub fn to_json(&self) -> Result<String> {
+        write_json(self)
+    }
+
+    /// The JSON schema of the document.
+    #[must_use]
+    pub fn schema() -> serde_json::Value {
+        versioned(schemars::schema_for!(Self))
+    }
+
+    /// The document with the rows of a price list in comma-separated text, as [`PriceList::read_csv`] reads it.
+    ///
+    /// # Errors
+    /// As [`PriceList::read_csv`].
+    pub fn with_csv(mut self, text: &str) -> Result<Self> {
+        self.prices.extend(PriceList::read_csv(&self.currency, text)?.rows);
+        Ok(self)
+    }
+
+    /// The price list.
+    #[must_use]
+    pub fn price_list(&self) -> PriceList {
+        PriceList { currency: self.currency.clone(), rows: self.prices.clone() }
+    }
+
+    /// Orders what is wanted.
+    ///
+    /// # Errors
+    /// As [`order()`].
+    pub fn order(&self, wanted: &[Wanted]) -> Result<Order> {
+        order(wanted, &self.price_list(), &self.terms)
+    }
+
+    /// Orders what is short after salvage, and of the other materials of the take-offs whatever the list has a price
+    /// for; the rest is named in [`Order::unpriced`]. A unit of covering that is short must have a price.
+    ///
+    /// # Errors
+    /// As [`order()`].
+    pub fn order_for(&self, salvaged: &Salvaged, take_offs: &[&TakeOff]) -> Result<Order> {
+        let mut wanted: Vec<Wanted> = salvaged.shortages.iter().map(Wanted::from).collect();
+        let mut unpriced = Vec::new();
+        for want in take_offs.iter().flat_map(|take_off| materials(take_off)) {
+            if self.prices.iter().any(|row| row.item == want.item) {
+                wanted.push(want);
+            } else if want.likely > 0 && !unpriced.contains(&want.item) {
+                unpriced.push(want.item);
+            }
+        }
+        Ok(Order { unpriced, ..self.order(&wanted)? })
+    }
+}

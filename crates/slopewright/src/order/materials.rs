@@ -1,0 +1,52 @@
+//! What a take-off wants besides units of covering: battens, underlay, nails and whatever else it has a total of.
+
+use rust_decimal::Decimal;
+
+use super::Wanted;
+use crate::quantity::whole_up;
+use crate::takeoff::{Line, Part, TakeOff};
+
+/// The other materials of a take-off, by the names that a price list knows them by: the key of the format, or the words of
+/// the take-off where there is none; what goes by length is wanted in whole metres, and its name ends in `(m)`.
+///
+/// ```
+/// use slopewright::{SurveyDocument, TakeOff, order::materials};
+/// let survey = SurveyDocument::from_toml(r#"
+///     slopewright = 1
+///     name = "boat shed"
+///     covering.format = "interlocking-420x330"
+///     underlay.format = "membrane-1x50"
+///     [[slope]]
+///     name = "front"
+///     shape = "rectangle"
+///     eaves = "9 m"
+///     rafter = "3.3 m"
+///     pitch = "35 deg"
+/// "#)?;
+/// let wanted = materials(&TakeOff::of(&survey.check()?)?);
+/// assert!(wanted.iter().any(|of| of.item == "membrane-1x50" && of.likely == 1));
+/// # Ok::<(), slopewright::Error>(())
+/// ```
+#[must_use]
+pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
+    let lines = take_off.lines();
+    lines
+        .iter()
+        .filter(|line| line.slope.is_empty() && line.part != Part::Covering)
+        .filter_map(wanted)
+        .collect()
+}
+
+/// The finest mass that is kept, a milligram: finer than any balance on a site.
+const MASS_DECIMALS: u32 = 6;
+
+fn wanted(line: &Line) -> Option<Wanted> {
+    let name = if line.format.is_empty() { &line.item } else { &line.format };
+    if let Some(count) = line.count {
+        let mass = line.mass_kg.and_then(Decimal::from_f64_retain);
+        let each = mass.and_then(|mass| mass.checked_div(Decimal::from(count)));
+        let mass_each_kg = each.map(|each| each.round_dp(MASS_DECIMALS).normalize());
+        return Some(Wanted { mass_each_kg, ..Wanted::exactly(name, count) });
+    }
+    line.length_m.map(|length| Wanted::exactly(format!("{name} (m)"), u64::from(whole_up(length))))
+}

@@ -1,0 +1,202 @@
+"""The command `order`: from surveys through salvage to an order. Its first lines say if there is enough."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from slopewright._native import Finding, Order, Salvaged, TakeOff
+from slopewright.building import read_survey
+from slopewright.ordering import read_order
+from slopewright.salvage import Salvage, read_salvage, read_tally
+from slopewright.writing import write_all
+
+SALVAGE_TABLES = ("shortages", "supplies", "needs", "reserves", "checks", "fits", "alternatives", "load")
+ORDER_TABLES = ("order", "totals")
+
+
+def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: str) -> None:
+    """Add the command to those there are."""
+    order = acts.add_parser(
+        "order",
+        help="have we enough? what old tiles cover, what to buy, what it costs and weighs",
+        description="Read surveys, count what was salvaged against what the roofs need, and make up the order. "
+        "The first line says whether the old units are enough.",
+        epilog=epilog,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    order.add_argument(
+        "surveys", type=Path, nargs="+", metavar="survey", help="a survey, a .toml or .json file"
+    )
+    order.add_argument(
+        "--salvage", type=Path, metavar="FILE", help="what came off and who gets it, .toml or .json"
+    )
+    order.add_argument(
+        "--tally",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="FILE",
+        help="a tally to add to what came off",
+    )
+    order.add_argument(
+        "--prices", type=Path, metavar="FILE", help="currency, terms and prices, .toml or .json"
+    )
+    order.add_argument(
+        "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
+    )
+    order.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
+    order.add_argument("--why", action="store_true", help="print the working under every figure")
+    order.add_argument("--quiet", action="store_true", help="print nothing but errors")
+    order.set_defaults(act=_order)
+
+
+def _order(arguments: argparse.Namespace) -> int:
+    take_offs: list[TakeOff] = []
+    for path in arguments.surveys:
+        arguments.at = path
+        take_offs.append(read_survey(path).take_off())
+    document = Salvage().document()
+    if arguments.salvage is not None:
+        arguments.at = arguments.salvage
+        document = read_salvage(arguments.salvage)
+    for path in arguments.tally:
+        arguments.at = path
+        document = document.with_tally(read_tally(path))
+    arguments.at = arguments.salvage or arguments.surveys[0]
+    salvaged = document.reckon(*take_offs)
+    made = None
+    if arguments.prices is not None:
+        arguments.at = arguments.prices
+        made = read_order(arguments.prices).order_for(salvaged)
+
+    files = dict[Path, str]()
+    if arguments.json is not None:
+        files[arguments.json] = (salvaged if made is None else made).to_json() + "\n"
+    if arguments.csv is not None:
+        files |= {arguments.csv / f"{name}.csv": salvaged.table(name).to_csv() for name in SALVAGE_TABLES}
+        if made is not None:
+            files |= {arguments.csv / f"{name}.csv": made.table(name).to_csv() for name in ORDER_TABLES}
+    write_all(files)
+    if not arguments.quiet:
+        found = [finding for take_off in take_offs for finding in take_off.findings]
+        print("\n".join(_report(salvaged, made, found, why=arguments.why)))
+        for path in files:
+            print(f"written: {path}")
+    return 0
+
+
+def _report(salvaged: Salvaged, made: Order | None, found: Sequence[Finding], *, why: bool) -> Iterable[str]:
+    yield from salvaged.answer
+    yield from _who_gets_what(salvaged)
+    yield from _supplies(salvaged, why=why)
+    yield from _ways_out(salvaged)
+    if made is not None:
+        yield from _bought(made, why=why)
+    yield from _load(salvaged, why=why)
+    yield from _title("What you must know")
+    shown: list[Finding] = []
+    for finding in [*found, *salvaged.findings, *([] if made is None else made.findings)]:
+        if finding not in shown:
+            shown.append(finding)
+    for finding in sorted(shown, key=lambda finding: finding.severity != "departure"):
+        yield f"  {finding}"
+
+
+def _title(text: str) -> Iterable[str]:
+    yield ""
+    yield text
+    yield "-" * len(text)
+
+
+def _who_gets_what(salvaged: Salvaged) -> Iterable[str]:
+    rows = salvaged.table("needs").records()
+    if not rows:
+        return
+    yield from _title("Who gets the old units")
+    places = [f"{row['roof']}, {row['slope']}" if row["roof"] else row["slope"] for row in rows]
+    width = max(map(len, places))
+    wide = max(len(row["unit"]) for row in rows)
+    yield f"  {'':{width}}  {'':{wide}}  {'needed':>8}  {'met':>8}  {'to buy':>8}"
+    for place, row in zip(places, rows, strict=True):
+        counts = f"{row['needed_count']:8d}  {row['met_count']:8d}  {row['bought_count']:8d}"
+        yield f"  {place:{width}}  {row['unit']:{wide}}  {counts}"
+
+
+def _supplies(salvaged: Salvaged, *, why: bool) -> Iterable[str]:
+    rows = salvaged.table("supplies").records()
+    if not rows:
+        return
+    yield from _title("What came off")
+    wide = max(len(row["unit"]) for row in rows)
+    heads = {
+        "came off": "came_off_count",
+        "relied on": "salvaged_count",
+        "lost": "lost_count",
+        "laid": "used_count",
+        "held back": "reserve_count",
+        "left": "left_count",
+    }
+    yield f"  {'':{wide}}  " + "  ".join(f"{head:>9}" for head in heads)
+    for row in rows:
+        yield f"  {row['unit']:{wide}}  " + "  ".join(f"{row[column]:9d}" for column in heads.values())
+        if why:
+            yield from (f"      {step}" for step in row["working"].split("; "))
+    for row in salvaged.table("reserves").records():
+        wanted = row["reserve_wanted_count"]
+        yield f"  held back for roof '{row['roof']}': {row['reserve_count']} of {wanted} {row['unit']}"
+        if why:
+            yield f"      {row['working']}"
+    for row in salvaged.table("checks").records():
+        yield (
+            f"  {row['unit']}: {row['came_off_count']} came off, {row['expected_count']} should have "
+            f"({row['difference_percent']:+.1f} %)"
+        )
+        if why:
+            yield f"      {row['working']}"
+
+
+def _ways_out(salvaged: Salvaged) -> Iterable[str]:
+    rows = salvaged.table("alternatives").records()
+    if not rows:
+        return
+    yield from _title("If it cannot be bought: slopes to cover in something else")
+    for row in rows:
+        yield (
+            f"  {row['other_covering']}: {row['gone_count']} needed no more, "
+            f"{row['freed_count']} old ones freed, {row['bought_count']} still to buy, {row['left_count']} left over"
+        )
+
+
+def _bought(made: Order, *, why: bool) -> Iterable[str]:
+    yield from _title("The order")
+    lines = made.lines
+    wide = max((len(line.item) for line in lines), default=0)
+    yield f"  {'':{wide}}  {'needed':>8}  {'ordered':>8}  {'packs':>6}  {'loose':>6}  {'net':>10}  {'kg':>8}"
+    for line in lines:
+        mass = "" if line.mass_kg is None else f"{line.mass_kg:.1f}"
+        yield (
+            f"  {line.item:{wide}}  {line.needed:8d}  {line.ordered:8d}  {line.packs:6d}  {line.loose:6d}  "
+            f"{line.net:>10}  {mass:>8}"
+        ).rstrip()
+        if why:
+            yield from (f"      {step}" for step in line.working)
+    lifts = "" if made.lift_count is None else f", {made.lift_count} lifts"
+    yield f"  net {made.net}, tax {made.tax}, to pay {made.gross} {made.currency}"
+    yield f"  {made.mass_kg:.1f} kg, {made.pallet_count} pallets{lifts}"
+
+
+def _load(salvaged: Salvaged, *, why: bool) -> Iterable[str]:
+    rows = salvaged.table("load").records()
+    if not rows:
+        return
+    yield from _title("The old covering off, the new one on")
+    for row in rows:
+        change = "" if row["change_percent"] is None else f" ({row['change_percent']:+.1f} %)"
+        yield (
+            f"  {row['slope']}: {row['old_kg_per_m2']:.1f} kg/m2 off, {row['new_kg_per_m2']:.1f} kg/m2 on, "
+            f"{row['change_kg']:+.0f} kg{change}"
+        )
+        if why:
+            yield f"      {row['working']}"
