@@ -84,7 +84,8 @@ def completed(stubs: str, module: ModuleType) -> str:
     classes = f"__all__ = [\n{names}]\n\n{classes}"
     stubs = missing.sub(f"{classes}__version__: str\n", stubs)
     # Rows of a table are annotated by hand in the Rust source, and that name is not imported.
-    stubs = re.sub(r"^from typing import ", "from typing import Any, ", stubs, count=1, flags=re.MULTILINE)
+    if not re.search(r"^from typing import .*\bAny\b", stubs, flags=re.MULTILINE):
+        stubs = re.sub(r"^from typing import ", "from typing import Any, ", stubs, count=1, flags=re.MULTILINE)
     return re.sub(r"^from _typeshed import Incomplete(\n|, )", _without_incomplete, stubs, flags=re.MULTILINE)
 
 

@@ -163,6 +163,33 @@ class HeapInspection:
         """
 
 @final
+class Joint:
+    """
+    An edge that two slopes share: a ridge, hip, valley or change of pitch.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def between(self, /) -> tuple[str, str]:
+        """
+        The two edges, each as "slope: edge".
+        """
+    @property
+    def difference_m(self, /) -> float:
+        """
+        By how much the two sides differ [m].
+        """
+    @property
+    def length_m(self, /) -> float:
+        """
+        Its true length, the mean of its two sides [m].
+        """
+    @property
+    def role(self, /) -> str:
+        """
+        What it is.
+        """
+
+@final
 class Line:
     """
     One line of a take-off.
@@ -452,6 +479,58 @@ class OrderLine:
         """
 
 @final
+class Placing:
+    """
+    The best places for the openings of a slope that may be moved.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def cut_after(self, /) -> int:
+        """
+        Units cut in the best places.
+        """
+    @property
+    def cut_before(self, /) -> int:
+        """
+        Units cut as surveyed.
+        """
+    @property
+    def finding(self, /) -> Finding:
+        """
+        What to tell the reader.
+        """
+    @property
+    def left_out(self, /) -> list[str]:
+        """
+        Openings that were not tried, because they touch an edge or another opening already.
+        """
+    @property
+    def moves_mm(self, /) -> list[tuple[str, float, float]]:
+        """
+        The openings that may be moved, as (name, to the right, up the slope) in millimetres.
+        """
+    @property
+    def places(self, /) -> int:
+        """
+        How many places were tried.
+        """
+    @property
+    def slope(self, /) -> str:
+        """
+        The slope.
+        """
+    @property
+    def too_many(self, /) -> bool:
+        """
+        Whether there are more places than are tried; then no opening moves.
+        """
+    @property
+    def working(self, /) -> Working:
+        """
+        How it was found.
+        """
+
+@final
 class SalvageDocument:
     """
     What came off, how to reckon with it and how to share it out, as a document.
@@ -582,9 +661,19 @@ class SlopeLayout:
         The gauge in millimetres.
         """
     @property
+    def gross_area_m2(self, /) -> float:
+        """
+        The area of the slope as surveyed, openings not deducted [m2].
+        """
+    @property
     def headlap_mm(self, /) -> float:
         """
         The headlap that the gauge leaves, in millimetres.
+        """
+    @property
+    def outline_m(self, /) -> list[tuple[float, float]]:
+        """
+        The corners of the slope as surveyed, anticlockwise, as (to the right, up the slope) [m].
         """
     @property
     def pitch_deg(self, /) -> float:
@@ -595,6 +684,16 @@ class SlopeLayout:
     def slope(self, /) -> str:
         """
         The slope.
+        """
+    @property
+    def tape_m(self, /) -> list[tuple[str, float, float]] | None:
+        """
+        The measures of a tape survey as (name, measured, laid) [m]; None for other shapes.
+        """
+    @property
+    def tape_rms_m(self, /) -> float | None:
+        """
+        The root of the mean square of what the tape's measures leave over [m].
         """
     @property
     def working(self, /) -> list[Working]:
@@ -700,6 +799,11 @@ class TakeOff:
         What the reader must know, departures first.
         """
     @property
+    def joints(self, /) -> list[Joint]:
+        """
+        The edges that two slopes share, each once.
+        """
+    @property
     def lines(self, /) -> list[Line]:
         """
         The lines, slope by slope, each with its working.
@@ -714,6 +818,12 @@ class TakeOff:
         """
         The units of covering that each slope needs, as salvage takes them.
         """
+    @property
+    def placing(self, /) -> list[Placing]:
+        """
+        The best places for the openings that may be moved, slope by slope. Every place at the stated step is tried, so
+        this takes longer the more of them there are.
+        """
     @staticmethod
     def schema() -> str:
         """
@@ -726,7 +836,7 @@ class TakeOff:
         """
     def table(self, /, name: str = "lines") -> Table:
         """
-        A table: lines, courses, battens, underlay, findings or measured. Raises `KeyError` for another name.
+        A table: lines, courses, battens, underlay, edges, findings or measured. Raises `KeyError` for another name.
         """
     def to_json(self, /) -> str:
         """
@@ -930,6 +1040,7 @@ __all__ = [
     "Fault",
     "Finding",
     "HeapInspection",
+    "Joint",
     "Line",
     "Need",
     "Order",
@@ -937,6 +1048,7 @@ __all__ = [
     "OrderError",
     "OrderLine",
     "OutputError",
+    "Placing",
     "QuantityError",
     "SalvageDocument",
     "SalvageError",

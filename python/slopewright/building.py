@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from slopewright._native import Survey, TakeOff
@@ -30,16 +31,21 @@ def read_survey(path: str | Path) -> Survey:
     return Survey.from_json(text) if path.suffix.lower() == ".json" else Survey.from_toml(text)
 
 
+def _figure(value: float) -> str:
+    """Write a number of any kind with all its digits and without an exponent."""
+    return format(Decimal(repr(float(value))), "f")
+
+
 def _mm(value: float | None) -> str | None:
-    return None if value is None else f"{float(value)!r} mm"
+    return None if value is None else f"{_figure(value)} mm"
 
 
 def _m(value: float | None) -> str | None:
-    return None if value is None else f"{float(value)!r} m"
+    return None if value is None else f"{_figure(value)} m"
 
 
 def _deg(value: float | None) -> str | None:
-    return None if value is None else f"{float(value)!r} deg"
+    return None if value is None else f"{_figure(value)} deg"
 
 
 def _corners(corners_m: Sequence[Point]) -> list[list[str | None]]:
@@ -66,6 +72,16 @@ class Opening:
         corners_m: Corners in order, as (to the right, up the slope), if it is not a rectangle [m].
         clearance_mm: How far the covering stays away from it on every side [mm].
         name: What it is called.
+        kind: opening, roof-window, chimney, pipe, hatch or dormer.
+        flue: The flue of a chimney or pipe: brick, other or none.
+        existing: Whether it is there already with its timbers.
+        fixed_point: Whether its sill and head are fixed points between which the gauge is divided anew.
+        may_move_up_mm: How far it may be moved up the slope [mm].
+        may_move_down_mm: How far it may be moved down the slope [mm].
+        may_move_left_mm: How far it may be moved to the left [mm].
+        may_move_right_mm: How far it may be moved to the right [mm].
+        move_step_mm: The step by which it is moved; 10 mm if left out [mm].
+        level_with: Another opening of the slope that it stays level with, or a name that a row of them shares.
 
     """
 
@@ -76,6 +92,16 @@ class Opening:
     corners_m: Sequence[Point] | None = None
     clearance_mm: float | None = None
     name: str | None = None
+    kind: str | None = None
+    flue: str | None = None
+    existing: bool | None = None
+    fixed_point: bool | None = None
+    may_move_up_mm: float | None = None
+    may_move_down_mm: float | None = None
+    may_move_left_mm: float | None = None
+    may_move_right_mm: float | None = None
+    move_step_mm: float | None = None
+    level_with: str | None = None
 
     def document(self) -> dict[str, Any]:
         """Return the opening as the survey document has it."""
@@ -87,6 +113,16 @@ class Opening:
             height=_mm(self.height_mm),
             points=None if self.corners_m is None else _corners(self.corners_m),
             clearance=_mm(self.clearance_mm),
+            kind=self.kind,
+            flue=self.flue,
+            existing=self.existing,
+            fixed_point=self.fixed_point,
+            may_move_up=_mm(self.may_move_up_mm),
+            may_move_down=_mm(self.may_move_down_mm),
+            may_move_left=_mm(self.may_move_left_mm),
+            may_move_right=_mm(self.may_move_right_mm),
+            move_step=_mm(self.move_step_mm),
+            level_with=self.level_with,
         )
 
 
@@ -95,7 +131,7 @@ class Edge:
     """What an edge is, and how far the covering reaches past it or stops short of it.
 
     Args:
-        role: eaves, ridge, verge, hip, valley, side-abutment or top-abutment.
+        role: eaves, ridge, verge, hip, valley, change-of-pitch, side-abutment or top-abutment.
         overhang_mm: How far the covering reaches past it [mm].
         clearance_mm: How far the covering stops short of it [mm].
 
@@ -267,6 +303,51 @@ class Roof:
         )
         return self._slope(fields, edges, openings)
 
+    def tape(
+        self,
+        name: str,
+        *,
+        pitch_deg: float,
+        eaves_m: float | None = None,
+        ridge_m: float | None = None,
+        left_rafter_m: float | None = None,
+        right_rafter_m: float | None = None,
+        left_diagonal_m: float | None = None,
+        right_diagonal_m: float | None = None,
+        tolerance_mm: float | None = None,
+        edges: Mapping[str, Edge] | None = None,
+        openings: Sequence[Opening] = (),
+    ) -> Roof:
+        """Add a four-sided slope measured by tape: five of the six lengths, or all of them to check each other.
+
+        Args:
+            name: What it is called.
+            pitch_deg: Pitch [degrees].
+            eaves_m: Length of the eaves [m].
+            ridge_m: Length of the ridge [m].
+            left_rafter_m: Left end of the eaves to left end of the ridge [m].
+            right_rafter_m: Right end of the eaves to right end of the ridge [m].
+            left_diagonal_m: Left end of the eaves to right end of the ridge [m].
+            right_diagonal_m: Right end of the eaves to left end of the ridge [m].
+            tolerance_mm: By how much a measure may miss before a finding says so [mm]; 20 mm by default.
+            edges: Edges by name (eaves, right, top, left).
+            openings: Its openings.
+
+        """
+        fields = _given(
+            name=name,
+            shape="tape",
+            pitch=_deg(pitch_deg),
+            eaves=_m(eaves_m),
+            ridge=_m(ridge_m),
+            left_rafter=_m(left_rafter_m),
+            right_rafter=_m(right_rafter_m),
+            left_diagonal=_m(left_diagonal_m),
+            right_diagonal=_m(right_diagonal_m),
+            tolerance=_mm(tolerance_mm),
+        )
+        return self._slope(fields, edges, openings)
+
     def outline(
         self,
         name: str,
@@ -297,8 +378,11 @@ class Roof:
         return self._slope(fields, edges, openings)
 
     def _form(self, fields: dict[str, Any], openings: Mapping[str, Sequence[Opening]] | None) -> Roof:
-        for side, holes in (openings or {}).items():
-            fields[side] = {"opening": [opening.document() for opening in holes]}
+        if openings:
+            fields["slopes"] = {
+                side: {"opening": [opening.document() for opening in holes]}
+                for side, holes in openings.items()
+            }
         self._forms.append(fields)
         return self
 
@@ -379,6 +463,155 @@ class Roof:
         """
         fields = _given(
             name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg)
+        )
+        return self._form(fields, openings)
+
+    def half_hipped(
+        self,
+        name: str,
+        *,
+        length_m: float,
+        span_m: float,
+        pitch_deg: float,
+        hip_height_m: float | None = None,
+        half_hip_eaves_m: float | None = None,
+        hip_pitch_deg: float | None = None,
+        hips: str | None = None,
+        openings: Mapping[str, Sequence[Opening]] | None = None,
+    ) -> Roof:
+        """Add two slopes whose ridge ends in half-hips, measured in plan at the eaves.
+
+        Args:
+            name: What it is called; its slopes are named after it.
+            length_m: Along the front eaves [m].
+            span_m: Eaves to eaves [m].
+            pitch_deg: Pitch of the front and rear slopes [degrees].
+            hip_height_m: How far the half-hip reaches down from the ridge, upright [m]; this or the next.
+            half_hip_eaves_m: Length of the eaves of the half-hip [m].
+            hip_pitch_deg: Pitch of the half-hips, if it differs [degrees].
+            hips: Which ends have one, seen from the front: both, left or right.
+            openings: Openings by side: front, rear, left, right.
+
+        """
+        fields = _given(
+            name=name,
+            form="half-hipped",
+            length=_m(length_m),
+            span=_m(span_m),
+            pitch=_deg(pitch_deg),
+            hip_height=_m(hip_height_m),
+            half_hip_eaves=_m(half_hip_eaves_m),
+            hip_pitch=_deg(hip_pitch_deg),
+            hips=hips,
+        )
+        return self._form(fields, openings)
+
+    def winged(
+        self,
+        name: str,
+        *,
+        length_m: float,
+        span_m: float,
+        pitch_deg: float,
+        wing_span_m: float,
+        wing_length_m: float,
+        wing_from_left_m: float,
+        wing_pitch_deg: float | None = None,
+        openings: Mapping[str, Sequence[Opening]] | None = None,
+    ) -> Roof:
+        """Add a gabled roof with a gabled cross wing at the front, its eaves level with the main eaves.
+
+        Args:
+            name: What it is called; its slopes are named after it.
+            length_m: Along the front eaves, the wing's foot included [m].
+            span_m: Front eaves to rear eaves of the main roof [m].
+            pitch_deg: Pitch of the main roof [degrees].
+            wing_span_m: Eaves to eaves of the wing [m].
+            wing_length_m: Front eaves to the gable of the wing [m].
+            wing_from_left_m: Left end of the front eaves to the wing [m].
+            wing_pitch_deg: Pitch of the wing, if it differs [degrees].
+            openings: Openings by side: front, rear, "wing left", "wing right"; a wing as high as the main ridge
+                parts the front in "front left" and "front right".
+
+        """
+        fields = _given(
+            name=name,
+            form="winged",
+            length=_m(length_m),
+            span=_m(span_m),
+            pitch=_deg(pitch_deg),
+            wing_span=_m(wing_span_m),
+            wing_length=_m(wing_length_m),
+            wing_from_left=_m(wing_from_left_m),
+            wing_pitch=_deg(wing_pitch_deg),
+        )
+        return self._form(fields, openings)
+
+    def mansard(
+        self,
+        name: str,
+        *,
+        length_m: float,
+        span_m: float,
+        pitch_deg: float,
+        upper_pitch_deg: float,
+        break_height_m: float | None = None,
+        lower_rafter_m: float | None = None,
+        hips: str | None = None,
+        openings: Mapping[str, Sequence[Opening]] | None = None,
+    ) -> Roof:
+        """Add lower and upper slopes of two pitches, measured in plan at the eaves.
+
+        Args:
+            name: What it is called; its slopes are named after it.
+            length_m: Along the front eaves [m].
+            span_m: Eaves to eaves [m].
+            pitch_deg: Pitch of the lower slopes [degrees].
+            upper_pitch_deg: Pitch of the upper slopes [degrees].
+            break_height_m: Eaves to the change of pitch, upright [m]; this or the next.
+            lower_rafter_m: Length of the lower rafters, on the slope [m].
+            hips: Which ends are hipped, seen from the front: both, left or right; by default none.
+            openings: Openings by side: "front lower", "front upper", "rear lower" and so on.
+
+        """
+        fields = _given(
+            name=name,
+            form="mansard",
+            length=_m(length_m),
+            span=_m(span_m),
+            pitch=_deg(pitch_deg),
+            upper_pitch=_deg(upper_pitch_deg),
+            break_height=_m(break_height_m),
+            lower_rafter=_m(lower_rafter_m),
+            hips=hips,
+        )
+        return self._form(fields, openings)
+
+    def plan(
+        self,
+        name: str,
+        *,
+        corners_m: Sequence[Point],
+        pitch_deg: float,
+        gables: Sequence[int] = (),
+        openings: Mapping[str, Sequence[Opening]] | None = None,
+    ) -> Roof:
+        """Add a roof at one pitch over any straight-sided plan.
+
+        Args:
+            name: What it is called; its slopes are named after it and the number of their eaves.
+            corners_m: Corners of the plan at the eaves in order, as (to the right, to the rear) [m].
+            pitch_deg: Pitch of all slopes [degrees].
+            gables: Edges that are gables, by number from 1; edge 1 runs from the first corner to the second.
+            openings: Openings by number of the eaves: "1", "2" and so on.
+
+        """
+        fields = _given(
+            name=name,
+            form="plan",
+            points=_corners(corners_m),
+            pitch=_deg(pitch_deg),
+            gables=list(gables) or None,
         )
         return self._form(fields, openings)
 

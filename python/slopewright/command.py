@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from slopewright import command_order, command_tally
-from slopewright._native import Finding, Line, SlopewrightError, TakeOff, __version__, covering_keys
+from slopewright._native import Finding, Line, Placing, SlopewrightError, TakeOff, __version__, covering_keys
 from slopewright.building import read_survey
 from slopewright.writing import write_all
 
@@ -21,7 +21,7 @@ exit codes:
   3  a file cannot be read or written; nothing is left half written
 """
 
-TABLES = ("lines", "courses", "battens", "underlay", "findings")
+TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -64,6 +64,11 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help="print the working under every figure, and how each slope is set out",
     )
+    takeoff.add_argument(
+        "--placing",
+        action="store_true",
+        help="print where openings that may be moved would cut the fewest units; --why does too",
+    )
     takeoff.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
     takeoff.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
@@ -94,7 +99,7 @@ def _takeoff(arguments: argparse.Namespace) -> int:
         files |= {arguments.csv / f"{name}.csv": take_off.table(name).to_csv() for name in TABLES}
     write_all(files)
     if not arguments.quiet:
-        print("\n".join(_report(take_off, why=arguments.why)))
+        print("\n".join(_report(take_off, why=arguments.why, placing=arguments.placing)))
         for path in files:
             print(f"written: {path}")
     return DONE
@@ -113,7 +118,7 @@ def _formats(_arguments: argparse.Namespace) -> int:
     return DONE
 
 
-def _report(take_off: TakeOff, *, why: bool) -> Iterable[str]:
+def _report(take_off: TakeOff, *, why: bool, placing: bool) -> Iterable[str]:
     yield take_off.name
     yield "=" * len(take_off.name)
     lines = take_off.lines
@@ -128,6 +133,8 @@ def _report(take_off: TakeOff, *, why: bool) -> Iterable[str]:
         if why:
             yield "  set out:"
             yield from (f"    {step}" for step in layout.working)
+    if why or placing:
+        yield from _placing(take_off.placing, why=why)
     yield from _findings(take_off.findings)
 
 
@@ -160,6 +167,18 @@ def _findings(findings: Sequence[Finding]) -> Iterable[str]:
         place = f"{finding.place}: " if finding.place else ""
         source = f" [{finding.source}]" if finding.source else ""
         yield f"  {finding.severity}: {place}{finding.message}{source}"
+
+
+def _placing(found: Sequence[Placing], *, why: bool) -> Iterable[str]:
+    yield ""
+    yield "Where the openings would better stand"
+    yield "-------------------------------------"
+    if not found:
+        yield "  no opening says how far it may be moved"
+    for placing in found:
+        yield f"  {placing.finding.place}: {placing.finding.message}"
+        if why:
+            yield f"      {placing.working}"
 
 
 if __name__ == "__main__":

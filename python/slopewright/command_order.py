@@ -21,8 +21,8 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     order = acts.add_parser(
         "order",
         help="have we enough? what old tiles cover, what to buy, what it costs and weighs",
-        description="Read surveys, count what was salvaged against what the roofs need, and make up the order. "
-        "The first line says whether the old units are enough.",
+        description="Read surveys, count what was salvaged against what the roofs need, and make up the "
+        "order. The first line says whether the old units are enough.",
         epilog=epilog,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
@@ -165,7 +165,8 @@ def _ways_out(salvaged: Salvaged) -> Iterable[str]:
     for row in rows:
         yield (
             f"  {row['other_covering']}: {row['gone_count']} needed no more, "
-            f"{row['freed_count']} old ones freed, {row['bought_count']} still to buy, {row['left_count']} left over"
+            f"{row['freed_count']} old ones freed, {row['bought_count']} still to buy, "
+            f"{row['left_count']} left over"
         )
 
 

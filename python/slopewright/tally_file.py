@@ -1,8 +1,9 @@
 """Keeping a tally in a file, so that a count once written is never lost.
 
-The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of the file,
-and the call returns only after the disk has it. A tally is rewritten (when two are put together) through a second file
-that takes the first one's place in a single step. A lock file beside the tally keeps two writers apart.
+The core knows the lines of a tally but touches no file. Here a line is added with one write to the end of
+the file, and the call returns only after the disk has it. A tally is rewritten (when two are put together)
+through a second file that takes the first one's place in a single step. A lock file beside the tally keeps
+two writers apart.
 
 What may be left after a power cut is a last line without its end: the next line added starts on a line of its
 own, and reading reports the torn one.

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 use slopewright::catalogue::Catalogue;
-use slopewright::order::{PriceList, Terms, Wanted, order};
+use slopewright::order::{OrderDocument, PriceList, Terms, Wanted, order};
 use slopewright::quantity::{Length, read_area, read_cover_mass, read_length, read_mass, read_pitch};
 use slopewright::salvage::{Need, Portion, Salvage, Tally, UnitKey};
 use slopewright::stock::{
@@ -135,6 +135,8 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
             let text: SalvageText = toml::from_str(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
             text.salvage.reckon(&text.needs).map(drop)
         }
+        "salvage-document" => Salvage::from_toml(text).map(drop),
+        "order-document" => OrderDocument::from_toml(text).map(drop),
         "prices" => PriceList::read_csv("EUR", text).and_then(|prices| prices.check()).map(drop),
         "currency" => PriceList { currency: text.to_owned(), rows: Vec::new() }.check().map(drop),
         "order" => {

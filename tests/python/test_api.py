@@ -33,7 +33,9 @@ def test_public_names_are_there_documented_and_in_order():
     for name in sw.__all__:
         thing = getattr(sw, name)
         assert isinstance(thing, str) or inspect.getdoc(thing), name
-    public = {name for name, thing in vars(sw).items() if not (name.startswith("_") or inspect.ismodule(thing))}
+    public = {
+        name for name, thing in vars(sw).items() if not (name.startswith("_") or inspect.ismodule(thing))
+    }
     assert public == set(sw.__all__) - {"__version__"}
 
 

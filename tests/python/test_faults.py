@@ -21,12 +21,14 @@ if TYPE_CHECKING:
 
     from slopewright import Fault, SlopewrightError
 
-# What a text is given to. Catalogues, tallies, salvage and orders have no call of their own in Python.
+# What a row's text is given to. Catalogues, and needs or wants beside a document, are not read by one call in Python.
 READERS: dict[str, Callable[[str], object]] = {
     "length": slopewright.length_mm,
     "pitch": slopewright.pitch_deg,
     "survey": lambda text: slopewright.Survey.from_toml(text).take_off(),
     "survey-json": lambda text: slopewright.Survey.from_json(text).take_off(),
+    "salvage-document": slopewright.SalvageDocument.from_toml,
+    "order-document": slopewright.OrderDocument.from_toml,
     "json-to-toml": lambda text: slopewright.Survey.from_json(text).to_toml(),
 }
 ROWS = rows()

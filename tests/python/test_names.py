@@ -12,7 +12,7 @@ import slopewright as sw
 
 GLOSSARY = (Path(__file__).parents[2] / "docs" / "glossary.md").read_text(encoding="utf-8")
 UNITS = ("_mm", "_m", "_m2", "_kg", "_deg", "_percent", "_count")
-TABLES = ("lines", "courses", "battens", "underlay", "findings")
+TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings", "measured")
 CUTTING = ("cutting", "pieces")
 #: Parts of one, and counts by the year: their names say what they are.
 RATIOS = {"sureness", "years", "per_thousand_a_year"}

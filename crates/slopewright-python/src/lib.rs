@@ -4,6 +4,7 @@
 mod catalogue;
 mod error;
 mod order;
+mod placing;
 mod reason;
 mod salvage;
 mod survey;
@@ -27,6 +28,8 @@ mod _native {
     #[pymodule_export]
     use super::order::{Order, OrderDocument, OrderLine};
     #[pymodule_export]
+    use super::placing::Placing;
+    #[pymodule_export]
     use super::reason::{Finding, Line, Working};
     #[pymodule_export]
     use super::salvage::{HeapInspection, Need, SalvageDocument, Salvaged, Tally, TallyEntry, inspect_heap};
@@ -35,7 +38,7 @@ mod _native {
     #[pymodule_export]
     use super::table::Table;
     #[pymodule_export]
-    use super::takeoff::{Cutting, SlopeLayout, TakeOff};
+    use super::takeoff::{Cutting, Joint, SlopeLayout, TakeOff};
 
     #[pymodule_init]
     fn init(module: &Bound<'_, PyModule>) -> PyResult<()> {

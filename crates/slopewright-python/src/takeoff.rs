@@ -5,6 +5,7 @@ use pyo3::prelude::*;
 use slopewright::output::{Table as CoreTable, TakeOffDocument};
 use slopewright::takeoff::SlopeTakeOff;
 
+use crate::placing::Placing;
 use crate::reason::{Finding, Line, Working};
 use crate::run;
 use crate::salvage::Need;
@@ -29,7 +30,7 @@ impl From<slopewright::TakeOff> for TakeOff {
     }
 }
 
-const TABLES: [&str; 6] = ["lines", "courses", "battens", "underlay", "findings", "measured"];
+const TABLES: [&str; 7] = ["lines", "courses", "battens", "underlay", "edges", "findings", "measured"];
 
 #[pymethods]
 impl TakeOff {
@@ -57,13 +58,26 @@ impl TakeOff {
         self.core.needs().into_iter().map(Need::from).collect()
     }
 
+    /// The best places for the openings that may be moved, slope by slope. Every place at the stated step is tried, so
+    /// this takes longer the more of them there are.
+    #[getter]
+    fn placing(&self, py: Python<'_>) -> PyResult<Vec<Placing>> {
+        run(py, || Ok(self.core.placing().iter().map(Placing::from).collect()))
+    }
+
     /// How each slope is set out.
     #[getter]
     fn slopes(&self) -> Vec<SlopeLayout> {
         self.core.slopes.iter().map(SlopeLayout::from).collect()
     }
 
-    /// A table: lines, courses, battens, underlay, findings or measured. Raises `KeyError` for another name.
+    /// The edges that two slopes share, each once.
+    #[getter]
+    fn joints(&self) -> Vec<Joint> {
+        self.core.joints.iter().map(|joint| Joint::of(joint, &self.core)).collect()
+    }
+
+    /// A table: lines, courses, battens, underlay, edges, findings or measured. Raises `KeyError` for another name.
     #[pyo3(signature = (name = "lines"))]
     fn table(&self, name: &str) -> PyResult<Table> {
         let table = match name {
@@ -71,6 +85,7 @@ impl TakeOff {
             "courses" => CoreTable::courses(&self.core),
             "battens" => CoreTable::battens(&self.core),
             "underlay" => CoreTable::underlay(&self.core),
+            "edges" => CoreTable::edges(&self.core),
             "findings" => CoreTable::findings(&self.core.findings()),
             "measured" => CoreTable::measured(&self.core),
             other => {
@@ -172,6 +187,14 @@ pub(crate) struct SlopeLayout {
     covered_area_m2: f64,
     /// The rings of the covered region as (u, v) in metres: outlines anticlockwise, holes clockwise.
     covered_rings_m: Vec<Vec<(f64, f64)>>,
+    /// The corners of the slope as surveyed, anticlockwise, as (to the right, up the slope) [m].
+    outline_m: Vec<(f64, f64)>,
+    /// The area of the slope as surveyed, openings not deducted [m2].
+    gross_area_m2: f64,
+    /// The measures of a tape survey as (name, measured, laid) [m]; None for other shapes.
+    tape_m: Option<Vec<(&'static str, f64, f64)>>,
+    /// The root of the mean square of what the tape's measures leave over [m].
+    tape_rms_m: Option<f64>,
     /// The courses as (number, kind, low, high, origin of the cells, width of a cell) in metres.
     course_cells_m: Vec<(u32, String, f64, f64, f64, f64)>,
     /// Where each of these courses lies, as (from, to) along the eaves in metres; None if it goes all the way. A cell
@@ -196,7 +219,7 @@ impl SlopeLayout {
 
 impl From<&SlopeTakeOff> for SlopeLayout {
     fn from(slope: &SlopeTakeOff) -> Self {
-        use slopewright::quantity::LengthIn as _;
+        use slopewright::quantity::{AreaIn as _, LengthIn as _};
         let layout = &slope.layout;
         Self {
             slope: layout.slope.clone(),
@@ -212,6 +235,14 @@ impl From<&SlopeTakeOff> for SlopeLayout {
                 .iter()
                 .map(|ring| ring.iter().map(|p| (p.u, p.v)).collect())
                 .collect(),
+            outline_m: slope.slope.outline().iter().map(|p| (p.u, p.v)).collect(),
+            gross_area_m2: slope.slope.gross_area().m2(),
+            tape_m: slope
+                .slope
+                .tape
+                .as_ref()
+                .map(|tape| tape.measures.iter().map(|one| (one.name, one.measured_m, one.laid_m)).collect()),
+            tape_rms_m: slope.slope.tape.as_ref().map(slopewright::survey::Tape::rms_m),
             course_cells_m: layout
                 .courses
                 .iter()
@@ -229,6 +260,40 @@ impl From<&SlopeTakeOff> for SlopeLayout {
                 .collect(),
             course_stretches_m: layout.courses.iter().map(|course| course.between).collect(),
             working: layout.working(&slope.slope).iter().map(Working::from).collect(),
+        }
+    }
+}
+
+/// An edge that two slopes share: a ridge, hip, valley or change of pitch.
+#[pyclass(frozen, get_all, module = "slopewright")]
+#[derive(Debug)]
+pub(crate) struct Joint {
+    /// What it is.
+    role: String,
+    /// The two edges, each as "slope: edge".
+    between: (String, String),
+    /// Its true length, the mean of its two sides [m].
+    length_m: f64,
+    /// By how much the two sides differ [m].
+    difference_m: f64,
+}
+
+#[pymethods]
+impl Joint {
+    fn __repr__(&self) -> String {
+        let (one, other) = &self.between;
+        format!("Joint({:?}, {one:?}, {other:?}, length_m={:.3})", self.role, self.length_m)
+    }
+}
+
+impl Joint {
+    fn of(joint: &slopewright::survey::Joint, take_off: &slopewright::TakeOff) -> Self {
+        let [one, other] = joint.sides.map(|side| take_off.edge_name(side));
+        Self {
+            role: joint.role.word().to_owned(),
+            between: (one, other),
+            length_m: joint.length_m,
+            difference_m: joint.difference_m,
         }
     }
 }

@@ -30,6 +30,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     print_take_off(&take_off);
     print_salvage(&salvaged);
     print_order(&order);
+    println!("\nWhere the openings would better stand");
+    for placing in take_off.placing() {
+        println!("  {}", placing.finding());
+    }
     println!("\nWhat you must know");
     for finding in &job.findings {
         println!("  {finding}");

@@ -164,6 +164,10 @@ fault_kinds! {
     OpeningOutside "opening-outside" Survey "check from where the opening was measured, or its size";
     /// Two openings overlap.
     OpeningsOverlap "openings-overlap" Survey "check their places, or state them as one opening with corners";
+    /// A tape survey has fewer measures than it takes to lay the slope down.
+    TapeTooFew "tape-too-few" Survey "measure a diagonal more, or both: four sides alone do not hold a slope in shape";
+    /// The measures of a tape survey cannot all be right.
+    TapeDoesNotClose "tape-does-not-close" Survey "measure again, each from where to where it is named";
     /// More stock lengths are stated than allowed.
     TooManyStockLengths "too-many-stock-lengths" Survey "leave out the lengths that are not to be had";
     /// A joint does not name two edges of the roof.
@@ -176,8 +180,12 @@ fault_kinds! {
     JointLengthsDiffer "joint-lengths-differ" Survey "measure both again, or state a larger tolerance";
     /// The survey has more joints than allowed.
     TooManyJoints "too-many-joints" Survey "split the job into several surveys";
-    /// The hip ends of a form are longer than the form.
+    /// The measures of a form do not go together: hip ends that run past each other, a wing above the main ridge.
     FormDoesNotClose "form-does-not-close" Survey "check length, span and pitches";
+    /// A form has a measure, or a slope's details, in two ways.
+    FormStatedTwice "form-stated-twice" Survey "keep the one that was measured";
+    /// A plan has a gable where none can stand.
+    GableUnfit "gable-unfit" Survey "take the gable out, or put it on another edge";
     /// A form has no slope on that side.
     FormHasNoSuchSlope "form-has-no-such-slope" Survey "use one of the sides listed";
     /// A slope has no covering.
@@ -206,6 +214,18 @@ fault_kinds! {
     LapTooLarge "lap-too-large" Survey "check the lap, or choose a larger roll";
     /// The least width of a cut is wider than a unit.
     LeastCutTooLarge "least-cut-too-large" Survey "check the width; half a unit is usual";
+    /// The kind of an opening is not a known word.
+    OpeningKindUnknown "opening-kind-unknown" Survey "use one of the words listed; leave the kind out for a plain opening";
+    /// The flue of a chimney is not a known word.
+    FlueUnknown "flue-unknown" Survey "use one of the words listed";
+    /// An opening has a flue and is neither a chimney nor a pipe.
+    FlueNotForOpening "flue-not-for-opening" Survey "take the flue out, or give the opening the kind chimney or pipe";
+    /// An opening is to be level with one that is not there.
+    LevelAlone "level-alone" Survey "name another opening of the same slope, or give the others the same level_with";
+    /// An opening that is there already is to be moved.
+    OpeningStays "opening-stays" Survey "take out how far it may move, or existing = true";
+    /// The rule for timbers round openings is not a known key.
+    TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
     /// A catalogue text is larger than the library reads.
     CatalogueTooLarge "catalogue-too-large" Catalogue "split it into several, and add them one after the other";
     /// A catalogue text is not TOML.

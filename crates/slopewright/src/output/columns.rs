@@ -62,7 +62,7 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("slope", "name of the slope; of a joint the two slopes with ' / ' between; empty for the whole roof"),
     (
         "part",
-        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation; measured for \
+        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation, openings, timbers; measured for \
          work measured under a rule",
     ),
     ("item", "what it is, in the trade's words"),
@@ -92,6 +92,17 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("from_mm", "left end, from the left end of the eaves"),
     ("to_mm", "right end, from the left end of the eaves"),
     ("crossing_count", "rafters crossed"),
+    (
+        "edge",
+        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
+    ),
+    (
+        "role",
+        "what the edge is: eaves, ridge, verge, hip, valley, change-of-pitch, side-abutment, top-abutment",
+    ),
+    ("shared_with", "the other side of the joint, as slope: edge; empty for an edge of one slope"),
+    ("joint_length_m", "true length of the joint: the mean of its two sides"),
+    ("counted_length_m", "length that counts for the whole roof: each joint once, on the first of its sides"),
     ("stock_m", "length of the bar"),
     ("cuts", "what is cut from the bar, in order, and what is left of it"),
     ("piece", "number of the piece in its row, from the left"),
@@ -146,10 +157,6 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("day", "day of the count, as its lines have it"),
     ("sound_count", "old units that are fit to be laid again"),
     ("doubtful_count", "old units to be looked at again"),
-    (
-        "edge",
-        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
-    ),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -287,6 +294,37 @@ impl Table {
         }
     }
 
+    /// The edges of a take-off, each with the edge of another slope that it shares a joint with.
+    #[must_use]
+    pub fn edges(take_off: &TakeOff) -> Self {
+        let all = || take_off.edges();
+        Self {
+            name: "edges",
+            columns: vec![
+                text("slope", all().map(|(_, of, ..)| of.slope.name.clone())),
+                text("edge", all().map(|(_, _, edge, _)| edge.name.clone())),
+                text("role", all().map(|(_, _, edge, _)| edge.role.word().to_owned())),
+                figure("length_m", all().map(|(_, _, edge, _)| Some(edge.length_m()))),
+                text(
+                    "shared_with",
+                    all().map(|(here, .., joint)| {
+                        joint
+                            .and_then(|joint| joint.other_side(here))
+                            .map_or_else(String::new, |other| take_off.edge_name(other))
+                    }),
+                ),
+                figure("joint_length_m", all().map(|(.., joint)| joint.map(|joint| joint.length_m))),
+                figure(
+                    "counted_length_m",
+                    all().map(|(here, _, edge, joint)| match joint {
+                        None => Some(edge.length_m()),
+                        Some(joint) => (joint.sides.first() == Some(&here)).then_some(joint.length_m),
+                    }),
+                ),
+            ],
+        }
+    }
+
     /// Findings.
     #[must_use]
     pub fn findings(findings: &[Finding]) -> Self {
@@ -356,7 +394,7 @@ impl Table {
         Self { name: "measured", ..Self::lines(&take_off.measured_lines()) }
     }
 
-    /// Every table of a take-off: lines, courses, battens, underlay, findings; measured, where a rule is named.
+    /// Every table of a take-off: lines, courses, battens, underlay, edges, findings; measured, where a rule is named.
     #[must_use]
     pub fn all(take_off: &TakeOff) -> Vec<Self> {
         let mut tables = vec![
@@ -364,6 +402,7 @@ impl Table {
             Self::courses(take_off),
             Self::battens(take_off),
             Self::underlay(take_off),
+            Self::edges(take_off),
             Self::findings(&take_off.findings()),
         ];
         if take_off.measured.is_some() {
@@ -445,7 +484,9 @@ mod tests {
         let made = document.order_for(&salvaged, &[take_off]).unwrap();
         let mass = Some((crate::quantity::kg_per_m2(60.0), "as stated".to_owned()));
         let heavy = crate::survey::OldCovering { mass, ..take_off.old_covering.clone() };
-        let heavy = TakeOff { old_covering: heavy, ..take_off.clone() };
+        let mut heavier = take_off.clone();
+        heavier.old_covering = heavy;
+        let heavy = heavier;
         let line = r#"{"id":"a","unit":"old whole","grade":"sound","count":40,"time":"2024-05-02"}"#;
         let days = crate::salvage::Tally::read(line).unwrap().by_day().unwrap();
         let mut tables = Table::salvage(&salvaged);

@@ -6,6 +6,7 @@ use super::columns::gauge_mm;
 use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::reason::{Finding, Working};
+use crate::survey::{EdgeRole, Tape, TapeMeasure};
 use crate::takeoff::{CutPolicy, Line, TakeOff};
 
 /// The version of the result document.
@@ -25,6 +26,10 @@ pub struct TakeOffDocument {
     pub cuts: CutPolicy,
     /// How each slope is set out.
     pub slopes: Vec<SlopeSummary>,
+    /// The edges of the slopes.
+    pub edges: Vec<EdgeSummary>,
+    /// The edges that two slopes share, each once.
+    pub joints: Vec<JointSummary>,
     /// The lines, each with its working.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub lines: Vec<Line>,
@@ -52,9 +57,60 @@ pub struct SlopeSummary {
     pub course_count: usize,
     /// The covered area in square metres.
     pub covered_area_m2: f64,
+    /// How well its measures close, if it was measured by tape.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tape: Option<TapeSummary>,
     /// The working, in the order of the work.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub working: Vec<Working>,
+}
+
+/// How well the measures of a tape survey close.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct TapeSummary {
+    /// The measures: name, as measured and as laid in metres.
+    #[schemars(with = "Vec<serde_json::Value>")]
+    pub measures: Vec<TapeMeasure>,
+    /// The root of the mean square of what is left over, in metres.
+    pub rms_m: f64,
+    /// The tolerance in metres.
+    pub tolerance_m: f64,
+}
+
+impl TapeSummary {
+    fn of(tape: &Tape) -> Self {
+        Self { measures: tape.measures.clone(), rms_m: tape.rms_m(), tolerance_m: tape.tolerance_m }
+    }
+}
+
+/// One edge of a slope.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct EdgeSummary {
+    /// The slope.
+    pub slope: String,
+    /// The edge's name on it.
+    pub edge: String,
+    /// What it is.
+    #[schemars(with = "String")]
+    pub role: EdgeRole,
+    /// Its true length in metres.
+    pub length_m: f64,
+    /// The joint that has it, as its place in the list of joints.
+    pub joint: Option<usize>,
+}
+
+/// An edge that two slopes share.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct JointSummary {
+    /// What it is.
+    #[schemars(with = "String")]
+    pub role: EdgeRole,
+    /// The two edges, each as `slope: edge`.
+    pub between: [String; 2],
+    /// Its true length in metres: the mean of its two sides.
+    pub length_m: f64,
+    /// By how much the two sides differ, in metres.
+    pub difference_m: f64,
 }
 
 impl TakeOffDocument {
@@ -73,6 +129,7 @@ impl TakeOffDocument {
                 cover_width_mm: slope.layout.across.cover_m * 1000.0,
                 course_count: slope.layout.courses.len(),
                 covered_area_m2: slope.layout.covered.area_m2(),
+                tape: slope.slope.tape.as_ref().map(TapeSummary::of),
                 working: slope.layout.working(&slope.slope),
             })
             .collect();
@@ -82,6 +139,8 @@ impl TakeOffDocument {
             name: take_off.name.clone(),
             cuts: take_off.cuts,
             slopes,
+            edges: edges(take_off),
+            joints: joints(take_off),
             lines: take_off.lines(),
             findings: take_off.findings(),
         }
@@ -102,4 +161,30 @@ impl TakeOffDocument {
     pub fn schema() -> serde_json::Value {
         schemars::schema_for!(Self).to_value()
     }
+}
+
+fn edges(take_off: &TakeOff) -> Vec<EdgeSummary> {
+    take_off
+        .edges()
+        .map(|(here, of, edge, _)| EdgeSummary {
+            slope: of.slope.name.clone(),
+            edge: edge.name.clone(),
+            role: edge.role,
+            length_m: edge.length_m(),
+            joint: take_off.joints.iter().position(|joint| joint.sides.contains(&here)),
+        })
+        .collect()
+}
+
+fn joints(take_off: &TakeOff) -> Vec<JointSummary> {
+    take_off
+        .joints
+        .iter()
+        .map(|joint| JointSummary {
+            role: joint.role,
+            between: joint.sides.map(|side| take_off.edge_name(side)),
+            length_m: joint.length_m,
+            difference_m: joint.difference_m,
+        })
+        .collect()
 }

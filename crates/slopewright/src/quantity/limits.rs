@@ -45,6 +45,7 @@ limits! {
     unit_width: "the width of a unit", "m", 0.03 to 3.0;
     coordinate: "a place on the slope", "m", -500.0 to 500.0;
     joint: "the joint between units", "m", 0.0 to 0.05;
+    slope_offset: "a distance along the eaves", "m", 0.0 to 500.0;
     first_rafter: "the place of the first rafter", "m", 0.0 to 3.0;
     stock_length: "a length that can be bought", "m", 0.3 to 20.0;
     stock_lengths: "the number of lengths that can be bought", "count", 0.0 to 20.0;
@@ -66,7 +67,13 @@ limits! {
     slopes: "the number of slopes", "count", 1.0 to 1000.0;
     openings: "the number of openings in a slope", "count", 0.0 to 200.0;
     joints: "the number of joints", "count", 0.0 to 5000.0;
+    may_move: "how far an opening may be moved", "m", 0.0 to 20.0;
+    move_step: "the step by which an opening is moved", "m", 0.001 to 1.0;
+    flashing_width: "the width of a flashing", "m", 0.05 to 3.0;
+    timber_side: "a side of a timber's section", "m", 0.01 to 1.0;
+    hanger_nails: "the nails in a hanger", "count", 1.0 to 200.0;
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
+    plan_corners: "the number of corners of a plan that is roofed", "count", 3.0 to 100.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;
 }

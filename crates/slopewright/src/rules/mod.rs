@@ -22,9 +22,11 @@ mod fixing;
 mod headlap;
 mod lead;
 mod measuring;
+mod opening;
 mod pitch;
 mod steps;
 mod table;
+mod trimming;
 mod underlay;
 mod ventilation;
 mod weight;
@@ -37,6 +39,8 @@ pub use edgework::EdgeworkRule;
 pub use fixing::FixingPattern;
 pub use lead::{LeadCode, LeadWork};
 pub use measuring::{EavesMeasure, MeasuringRule};
+pub use opening::{OpeningClearances, OpeningWork};
+pub use trimming::{AddedRafters, HeaderLimits, Trimming};
 pub use underlay::UnderlayLaps;
 pub use ventilation::Ventilation;
 
@@ -90,6 +94,9 @@ pub struct Rules {
     edges: Option<Edges>,
     edgework: Option<EdgeworkRule>,
     weight_change: Option<Figure<f64>>,
+    openings: Vec<OpeningClearances>,
+    opening_work: Option<OpeningWork>,
+    trimming: Vec<Trimming>,
 }
 
 impl Rules {
@@ -118,6 +125,9 @@ impl Rules {
                 edges: edge::read(&mut faults),
                 edgework: edgework::read(&mut faults),
                 weight_change: weight::read(&mut faults),
+                openings: opening::read_clearances(&mut faults),
+                opening_work: opening::read_work(&mut faults),
+                trimming: trimming::read(&mut faults),
             };
             (rules, faults)
         })

@@ -80,10 +80,11 @@ impl Fields {
     }
 
     fn value<T: DeserializeOwned>(&mut self, place: &str, value: Value) -> Option<T> {
-        match serde_json::from_value(value) {
+        match T::deserialize(&value) {
             Ok(read) => Some(read),
             Err(error) => {
-                self.fault(Fault::new(self.kind, format!("cannot be read ({error})")).at(place));
+                let problem = format!("cannot be read ({})", in_plain_words(&error.to_string()));
+                self.fault(Fault::new(self.kind, problem).at(place).given(value));
                 None
             }
         }
@@ -149,6 +150,16 @@ impl Fields {
         self.close();
         Error::check(self.faults)
     }
+}
+
+/// The reader's message without the names of our types.
+fn in_plain_words(message: &str) -> String {
+    for of_a_type in ["expected struct", "expected internally tagged enum"] {
+        if let Some((before, _)) = message.split_once(of_a_type) {
+            return format!("{before}expected a table");
+        }
+    }
+    message.to_owned()
 }
 
 /// A schema with the version that every document states.

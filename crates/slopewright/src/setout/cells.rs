@@ -31,6 +31,14 @@ pub struct Band {
     pub width: f64,
 }
 
+impl Band {
+    /// The cell that a place lies in.
+    #[must_use]
+    pub fn cell_at(&self, u: f64) -> i32 {
+        whole_below((u - self.origin) / self.width)
+    }
+}
+
 /// A run of neighbouring cells with the same share covered.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Run {

@@ -8,7 +8,7 @@ use crate::catalogue::{Covering, Figure, Layers};
 use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::{AreaIn as _, Length, LengthIn as _, Pitch, figure, limit, m, millimetres};
 use crate::rules::{Exposure, Rules};
-use crate::survey::{EdgeRole, Laying, Slope};
+use crate::survey::{EdgeRole, Laying, Opening, Slope};
 
 /// How far the covering reaches past an edge (positive) or stops short of it (negative), and why.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,7 +38,7 @@ impl EdgeReach {
             EdgeRole::Verge => Some((1.0, edges.verge_overhang_most.clone())),
             EdgeRole::Valley => edges.valley_half_channel(pitch).map(|half| (-1.0, half)),
             EdgeRole::SideAbutment | EdgeRole::TopAbutment => Some((-1.0, edges.abutment_clearance.clone())),
-            EdgeRole::Ridge | EdgeRole::Hip => None,
+            EdgeRole::Ridge | EdgeRole::Hip | EdgeRole::ChangeOfPitch => None,
         });
         match figure {
             Some((way, figure)) => Self { reach_m: way * figure.value.m(), why: ReachSource::Rule(figure) },
@@ -173,7 +173,8 @@ impl Layout {
         let (low, high) = covered.bounds();
         let gauge_most = gauge_most(&slope.laying, headlap.needed);
         leaves_a_gauge(slope, &headlap, gauge_most)?;
-        let gauging = Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most);
+        let gauging =
+            Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most, &fixed_points(&slope.openings));
         let across = Across::new(&slope.laying, low.u, high.u);
         let courses = courses(slope, &moves, &gauging, &across);
         let batten_lines = batten_lines(covering, &gauging, &courses);
@@ -200,6 +201,17 @@ impl Layout {
         &self.laying.covering
     }
 
+    /// The courses as they would be with other fixed points, everything else being the same.
+    #[must_use]
+    pub(crate) fn courses_with(&self, slope: &Slope, fixed_points: &[f64]) -> Vec<Course> {
+        let gap = self.top_gap.as_ref().map_or(m(0.0), |gap| gap.value);
+        let (low, high) = self.covered.bounds();
+        let most = m(self.gauging.gauge_most_m);
+        let gauging = Gauging::new(self.covering(), m(low.v), m(high.v) - gap, most, fixed_points);
+        let moves: Vec<f64> = self.reaches.iter().map(|reach| reach.reach_m).collect();
+        courses(slope, &moves, &gauging, &self.across)
+    }
+
     /// The gauge.
     #[must_use]
     pub fn gauge(&self) -> Length {
@@ -211,6 +223,18 @@ impl Layout {
     pub fn headlap_laid(&self) -> Length {
         self.covering().headlap_for(self.gauge())
     }
+}
+
+/// The levels at which openings ask for a tail line: where the covering ends below them and begins again above.
+pub(crate) fn fixed_points<'a>(openings: impl IntoIterator<Item = &'a Opening>) -> Vec<f64> {
+    openings
+        .into_iter()
+        .filter(|opening| opening.fixed_point)
+        .flat_map(|opening| {
+            let (low, high) = opening.cleared_bounds();
+            [low.v, high.v]
+        })
+        .collect()
 }
 
 /// The largest gauge allowed: by the headlap, by the format, and by the survey.
@@ -240,9 +264,8 @@ fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> 
     let covering = &*slope.laying.covering;
     let is_lapped_double = covering.layers != Layers::Single;
     let band =
-        |low: f64, origin: f64| Band { low, high: low + gauging.gauge_m, origin, width: across.cover_m };
+        |low: f64, gauge: f64, origin: f64| Band { low, high: low + gauge, origin, width: across.cover_m };
     let whole = covering.length.value.m();
-    let short = whole - gauging.gauge_m;
     let last =
         gauging.spaces + u32::from(is_lapped_double && covering.top_unit.is_none() && gauging.spaces > 0);
     let mut courses = Vec::with_capacity(last as usize + 2);
@@ -251,13 +274,13 @@ fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> 
             (Some(unit), _) => unit.length.m(),
             // A triple lap starts with whole units laid double.
             (None, Layers::Triple) => whole,
-            (None, _) => short,
+            (None, _) => whole - gauging.gauge_of(0),
         };
         for (at_m, between) in eaves_levels(slope, moves, gauging, across.cover_m) {
             courses.push(Course {
                 number: 0,
                 kind: CourseKind::UnderEaves,
-                band: band(at_m, across.origin_of(-1)),
+                band: band(at_m, gauging.gauge_of(0), across.origin_of(-1)),
                 unit_length_m,
                 between,
             });
@@ -265,11 +288,12 @@ fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> 
     }
     for number in 0..=last {
         let is_top = is_lapped_double && number == last && number > 0;
-        let top_length = covering.top_unit.as_ref().map_or(short, |unit| unit.length.m());
+        let gauge = gauging.gauge_of(number);
+        let top_length = covering.top_unit.as_ref().map_or(whole - gauge, |unit| unit.length.m());
         courses.push(Course {
             number: number + 1,
             kind: if is_top { CourseKind::Top } else { CourseKind::Field },
-            band: band(gauging.tail_m(number), across.origin_of(i64::from(number))),
+            band: band(gauging.tail_m(number), gauge, across.origin_of(i64::from(number))),
             unit_length_m: if is_top { top_length } else { whole },
             between: None,
         });
@@ -286,10 +310,11 @@ fn eaves_levels(
     cover_m: f64,
 ) -> Vec<(f64, Option<(f64, f64)>)> {
     let mut levels: Vec<(f64, (f64, f64))> = Vec::new();
-    for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.role == EdgeRole::Eaves) {
+    for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.is_foot()) {
         let level = edge.from.v.min(edge.to.v) - reach;
         // Eaves that fall out of level by less than a course still start on the first tail line.
-        let level = if level - gauging.first_tail_m < gauging.gauge_m { gauging.first_tail_m } else { level };
+        let level =
+            if level - gauging.first_tail_m < gauging.gauge_of(0) { gauging.first_tail_m } else { level };
         // Past its ends the covering goes on to the verge's overhang or the foot of the hip.
         let past = moves.iter().fold(0.0_f64, |most, by| most.max(*by));
         levels.push((level, (edge.from.u.min(edge.to.u) - past, edge.from.u.max(edge.to.u) + past)));
@@ -313,12 +338,15 @@ fn eaves_levels(
 
 /// The batten lines from the eaves up: one for each course, one for two courses that hang on the same line.
 fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Course]) -> Vec<BattenLine> {
-    let gauge = m(gauging.gauge_m);
-    let from_head = (covering.length.value - covering.hanging_length_at(gauge)).m();
     let all = courses.iter().map(|course| {
+        // A centre-nailed unit is nailed over the head of the course below: the gauge of that one counts.
+        let gauge = m(gauging.gauge_of(course.number.saturating_sub(2)));
+        let hanging_m = covering.hanging_length_at(gauge).m();
         let hanging = match course.kind {
-            CourseKind::Field => covering.hanging_length_at(gauge).m(),
-            CourseKind::UnderEaves | CourseKind::Top => course.unit_length_m - from_head,
+            CourseKind::Field => hanging_m,
+            CourseKind::UnderEaves | CourseKind::Top => {
+                course.unit_length_m - (covering.length.value.m() - hanging_m)
+            }
         };
         BattenLine { course: course.number, at_m: course.band.low + hanging, between: course.between }
     });

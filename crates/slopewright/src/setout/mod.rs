@@ -6,11 +6,11 @@
 mod across;
 pub mod cells;
 mod courses;
-mod layout;
-mod region;
+pub(crate) mod layout;
+pub(crate) mod region;
 mod words;
 
 pub use across::Across;
-pub use courses::{CourseKind, Gauging};
+pub use courses::{CourseKind, GaugeBand, Gauging};
 pub use layout::{BattenLine, Course, EdgeReach, HeadlapNeed, Layout, ReachSource};
 pub use region::Region;

@@ -89,7 +89,7 @@ impl Region {
     }
 
     /// Whether a ring lies wholly inside the one outline of this region, touching nothing.
-    fn holds_apart(&self, hole: &[Point]) -> bool {
+    pub(crate) fn holds_apart(&self, hole: &[Point]) -> bool {
         let [outline] = self.rings.as_slice() else { return false };
         hole.iter().all(|p| contains(outline, *p)) && !rings_meet(hole, outline)
     }
@@ -274,7 +274,7 @@ fn rings_meet(one: &[Point], other: &[Point]) -> bool {
 }
 
 /// Whether two rings share no point and neither lies inside the other.
-fn are_apart(one: &[Point], other: &[Point]) -> bool {
+pub(crate) fn are_apart(one: &[Point], other: &[Point]) -> bool {
     let inside = |outer: &[Point], inner: &[Point]| inner.first().is_some_and(|p| contains(outer, *p));
     !rings_meet(one, other) && !inside(one, other) && !inside(other, one)
 }

@@ -1,5 +1,6 @@
 //! A layout in words: its working, and what a reader must know about it.
 
+use super::courses::{GaugeBand, Gauging};
 use super::layout::{Layout, ReachSource};
 use crate::catalogue::{Figure, Hanging, Layers};
 use crate::quantity::{Length, LengthIn as _, figure, m, millimetres};
@@ -142,21 +143,19 @@ impl Layout {
                 format!("{gap_source}; hanging length: {hanging_source}"),
             ),
         );
-        steps.push(Working::new(
-            "spaces",
-            "distance / largest gauge, rounded up (to 0.1 mm)",
-            format!("{} / {}", mm_text(gauging.distance_m), mm_text(gauging.gauge_most_m)),
-            gauging.spaces.to_string(),
-        ));
-        if gauging.spaces > 0 && !gauging.last_is_cut {
-            steps.push(Working::new(
-                "gauge",
-                "distance / spaces",
-                format!("{} / {}", mm_text(gauging.distance_m), gauging.spaces),
-                mm_text(gauging.gauge_m),
-            ));
-        } else {
-            steps.push(Working::new("gauge", "the largest gauge", "", mm_text(gauging.gauge_m)));
+        if gauging.bands.is_empty() {
+            let whole = GaugeBand {
+                from_m: gauging.first_tail_m,
+                to_m: gauging.first_tail_m + gauging.distance_m,
+                spaces: gauging.spaces,
+                gauge_m: gauging.gauge_m,
+                last_is_cut: gauging.last_is_cut,
+            };
+            steps.extend(self.division_steps(&whole, ""));
+        }
+        for (number, band) in (1..).zip(&gauging.bands) {
+            let place = format!(" of band {number}, {} to {}", mm_text(band.from_m), mm_text(band.to_m));
+            steps.extend(self.division_steps(band, &place));
         }
         steps.push(Working::new(
             "headlap laid",
@@ -169,6 +168,27 @@ impl Layout {
             millimetres(self.headlap_laid()),
         ));
         steps
+    }
+
+    /// How the distance between two fixed points is divided.
+    fn division_steps(&self, band: &GaugeBand, place: &str) -> [Working; 2] {
+        let spaces = Working::new(
+            format!("spaces{place}"),
+            "distance / largest gauge, rounded up (to 0.1 mm)",
+            format!("{} / {}", mm_text(band.distance_m()), mm_text(self.gauging.gauge_most_m)),
+            band.spaces.to_string(),
+        );
+        let gauge = if band.spaces > 0 && !band.last_is_cut {
+            Working::new(
+                format!("gauge{place}"),
+                "distance / spaces",
+                format!("{} / {}", mm_text(band.distance_m()), band.spaces),
+                mm_text(band.gauge_m),
+            )
+        } else {
+            Working::new(format!("gauge{place}"), "the largest gauge", "", mm_text(band.gauge_m))
+        };
+        [spaces, gauge]
     }
 
     fn across_steps(&self) -> Vec<Working> {
@@ -221,6 +241,7 @@ impl Layout {
         let mut findings = Vec::new();
         self.pitch_findings(&place, &mut findings);
         self.gauge_findings(&place, &mut findings);
+        self.fixed_point_findings(slope, &place, &mut findings);
         let assumed: Vec<String> = slope
             .edges
             .iter()
@@ -300,24 +321,46 @@ impl Layout {
                 Finding::new(Severity::Departure, place, message)
                     .by("gauge range of the format", least.citation()),
             );
-        } else if gauging.last_is_cut {
-            let fewer = gauging.spaces.saturating_sub(1);
-            let missing = gauging.distance_m - f64::from(fewer) * gauging.gauge_most_m;
-            let more = f64::from(gauging.spaces) * least.value.m() - gauging.distance_m;
-            let message = format!(
-                "equal spaces would be under the least gauge of {}; the largest gauge is kept and the last course is cut. The other \
-                 choices: {} less to divide (a smaller eaves overhang) makes {} spaces, {} more (a larger one) makes {}; or a smaller headlap \
-                 where the rule allows it",
-                millimetres(least.value),
-                mm_text(missing),
-                fewer,
-                mm_text(more),
-                gauging.spaces
-            );
-            findings.push(
-                Finding::new(Severity::Departure, place, message)
-                    .by("gauge range of the format", least.citation()),
-            );
+        } else {
+            let topmost = gauging.bands.len().saturating_sub(1);
+            for (at, band) in gauging.bands.iter().enumerate().filter(|(_, band)| band.last_is_cut) {
+                let message =
+                    if at == topmost { top_is_cut(gauging, band, least) } else { band_is_cut(band, least) };
+                findings.push(
+                    Finding::new(Severity::Departure, place, message)
+                        .by("gauge range of the format", least.citation()),
+                );
+            }
+            if gauging.bands.is_empty() && gauging.last_is_cut {
+                let whole = GaugeBand {
+                    from_m: gauging.first_tail_m,
+                    to_m: gauging.first_tail_m + gauging.distance_m,
+                    spaces: gauging.spaces,
+                    gauge_m: gauging.gauge_m,
+                    last_is_cut: true,
+                };
+                findings.push(
+                    Finding::new(Severity::Departure, place, top_is_cut(gauging, &whole, least))
+                        .by("gauge range of the format", least.citation()),
+                );
+            }
+        }
+    }
+
+    /// Openings that were to be fixed points and are not, because no tail line can lie there.
+    fn fixed_point_findings(&self, slope: &Slope, place: &str, findings: &mut Vec<Finding>) {
+        for opening in slope.openings.iter().filter(|opening| opening.fixed_point) {
+            let (low, high) = opening.cleared_bounds();
+            for (side, level) in [("lower", low.v), ("upper", high.v)] {
+                if !self.gauging.keeps(level) {
+                    let message = format!(
+                        "the {side} side of opening '{}' at {} is no fixed point: it does not lie between the first and the last tail line",
+                        opening.name,
+                        mm_text(level)
+                    );
+                    findings.push(Finding::new(Severity::Caution, place, message));
+                }
+            }
         }
     }
 
@@ -359,4 +402,42 @@ impl Layout {
             Layers::Triple => "triple lap",
         }
     }
+}
+
+/// What to say where the last course of a slope is cut because equal spaces would be under the least gauge.
+fn top_is_cut(gauging: &Gauging, band: &GaugeBand, least: &Figure<Length>) -> String {
+    let fewer = band.spaces.saturating_sub(1);
+    let missing = band.distance_m() - f64::from(fewer) * gauging.gauge_most_m;
+    let more = f64::from(band.spaces) * least.value.m() - band.distance_m();
+    format!(
+        "equal spaces would be under the least gauge of {}; the largest gauge is kept and the last course is cut. The other \
+         choices: {} less to divide (a smaller eaves overhang) makes {fewer} spaces, {} more (a larger one) makes {}; or a smaller headlap \
+         where the rule allows it",
+        millimetres(least.value),
+        mm_text(missing),
+        mm_text(more),
+        band.spaces
+    )
+}
+
+/// The same for a band between two fixed points.
+fn band_is_cut(band: &GaugeBand, least: &Figure<Length>) -> String {
+    let fewer = band.spaces.saturating_sub(1);
+    let missing = band.distance_m() - f64::from(fewer) * band.gauge_m;
+    let more = f64::from(band.spaces) * least.value.m() - band.distance_m();
+    let less = if fewer == 0 {
+        "leave one of them out as a fixed point".to_owned()
+    } else {
+        format!("move one of them so that there is {} less to divide, for {fewer} spaces", mm_text(missing))
+    };
+    format!(
+        "between the fixed points at {} and {} equal spaces would be under the least gauge of {}; the largest gauge is kept and the last \
+         space is {}. The other choices: {less}; or {} more, for {} spaces",
+        mm_text(band.from_m),
+        mm_text(band.to_m),
+        millimetres(least.value),
+        mm_text(band.last_space_m()),
+        mm_text(more),
+        band.spaces
+    )
 }

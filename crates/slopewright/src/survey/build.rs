@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FormDocument, OpeningDocument,
-    SlopeDetailDocument, SlopeDocument, SurveyDocument, UnderlayDocument,
+    SlopeDocument, SurveyDocument, UnderlayDocument,
 };
 use super::edgework::EdgeworkDocument;
 use super::entry::{Entry, LengthText};
@@ -226,6 +226,40 @@ impl OpeningDocument {
     }
 }
 
+impl OpeningDocument {
+    /// Of a kind: `roof-window`, `chimney`, `pipe`, `hatch` or `dormer`.
+    #[must_use]
+    pub fn with_kind(mut self, kind: &str) -> Self {
+        self.kind = given(kind);
+        self
+    }
+
+    /// With its lower and upper side as fixed points for the gauge.
+    #[must_use]
+    pub fn with_fixed_points(mut self) -> Self {
+        self.fixed_point = Entry::Given(true);
+        self
+    }
+
+    /// With a range in which it may be moved: up, down, to the left, to the right; and the step.
+    #[must_use]
+    pub fn with_range(mut self, [up, down, left, right]: [Length; 4], step: Length) -> Self {
+        self.may_move_up = given(up);
+        self.may_move_down = given(down);
+        self.may_move_left = given(left);
+        self.may_move_right = given(right);
+        self.move_step = given(step);
+        self
+    }
+
+    /// Level with another opening of the slope, or with all that share this name of a row.
+    #[must_use]
+    pub fn with_level(mut self, row: &str) -> Self {
+        self.level_with = given(row);
+        self
+    }
+}
+
 impl FormDocument {
     fn formed(name: &str, form: &str, length: Length, span: Length, pitch: Pitch) -> Self {
         Self {
@@ -256,6 +290,79 @@ impl FormDocument {
         Self::formed(name, "lean-to", length, span, pitch)
     }
 
+    /// Two slopes whose ridge ends in a half-hip at each end, by length, span and the half-hip's upright height.
+    #[must_use]
+    pub fn half_hipped(name: &str, length: Length, span: Length, pitch: Pitch, hip_height: Length) -> Self {
+        Self { hip_height: given(hip_height), ..Self::formed(name, "half-hipped", length, span, pitch) }
+    }
+
+    /// Two slopes between gables and a cross wing at the front: its span, how far it stands out before the front
+    /// eaves, and where it begins from their left end. See [`FormDocument::with_wing_pitch`].
+    #[must_use]
+    pub fn winged(
+        name: &str,
+        (length, span): (Length, Length),
+        pitch: Pitch,
+        (wing_span, wing_length, wing_from_left): (Length, Length, Length),
+    ) -> Self {
+        Self {
+            wing_span: given(wing_span),
+            wing_length: given(wing_length),
+            wing_from_left: given(wing_from_left),
+            ..Self::formed(name, "winged", length, span, pitch)
+        }
+    }
+
+    /// Lower and upper slopes between gables, by length, span, the two pitches and the height of the change of
+    /// pitch above the eaves. With hips, all sides have both pitches.
+    #[must_use]
+    pub fn mansard(
+        name: &str,
+        length: Length,
+        span: Length,
+        (lower, upper): (Pitch, Pitch),
+        break_height: Length,
+    ) -> Self {
+        Self {
+            upper_pitch: given(upper),
+            break_height: given(break_height),
+            ..Self::formed(name, "mansard", length, span, lower)
+        }
+    }
+
+    /// A roof at one pitch over any straight-sided plan, by its corners in order: to the right and to the rear.
+    #[must_use]
+    pub fn plan(name: &str, corners: &[(Length, Length)], pitch: Pitch) -> Self {
+        Self {
+            name: given(name),
+            form: given("plan"),
+            pitch: given(pitch),
+            points: Entry::Given(pairs(corners)),
+            ..Self::default()
+        }
+    }
+
+    /// With gables on some edges of a plan, by number from 1.
+    #[must_use]
+    pub fn with_gables(mut self, numbers: &[u32]) -> Self {
+        self.gables = Entry::Given(numbers.iter().map(|number| Entry::Given(*number)).collect());
+        self
+    }
+
+    /// With hip ends of another pitch.
+    #[must_use]
+    pub fn with_hip_pitch(mut self, pitch: Pitch) -> Self {
+        self.hip_pitch = given(pitch);
+        self
+    }
+
+    /// With a wing of another pitch.
+    #[must_use]
+    pub fn with_wing_pitch(mut self, pitch: Pitch) -> Self {
+        self.wing_pitch = given(pitch);
+        self
+    }
+
     /// With hips at `left`, `right` or `both` ends, as seen from the front.
     #[must_use]
     pub fn with_hips(mut self, hips: &str) -> Self {
@@ -263,13 +370,10 @@ impl FormDocument {
         self
     }
 
-    /// With one more opening in the slope of a side: `front`, `rear`, `left` or `right`. Another side is ignored.
+    /// With one more opening in the slope of a side: `front`, `rear`, `left` or `right`, or what the form calls it.
     #[must_use]
     pub fn with_opening(mut self, side: &str, opening: OpeningDocument) -> Self {
-        if let Some(detail) = detail_of(&mut self, side) {
-            let detail: &mut SlopeDetailDocument = detail;
-            push(&mut detail.opening, opening);
-        }
+        push(&mut detail_of(&mut self, side).opening, opening);
         self
     }
 }

@@ -8,10 +8,10 @@ use super::document::{
     SurveyDocument,
 };
 use super::entry::Entry;
-use super::form::FORM_JOINTS;
+use super::form::SharedEdge;
 use super::joint::{EdgeRef, Joint, is_shared};
 use super::reading::Reading;
-use super::roof::{EdgeRole, Laying, Roof, Slope};
+use super::roof::{Laying, Roof, Slope};
 use super::shape::{NamedOutline, SHAPES, Shape};
 use crate::catalogue::Catalogue;
 use crate::error::{Fault, FaultKind, Result};
@@ -67,6 +67,8 @@ impl Reading {
         let edgework = self.entry("edgework", &survey.edgework, "a table");
         let edgework = self.within("edgework", |reading| reading.edgework(edgework, catalogue));
         let measuring = self.measuring(&survey.measuring);
+        let timbers = self.entry("timbers", &survey.timbers, "a table");
+        let timbers = self.within("timbers", |reading| reading.timbers(timbers, catalogue));
         let old_covering = self.entry("old_covering", &survey.old_covering, "a table");
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
@@ -86,6 +88,7 @@ impl Reading {
             fixings,
             edgework,
             measuring,
+            timbers,
             old_covering,
         }
     }
@@ -147,13 +150,14 @@ impl Reading {
                 let name = reading.unique_name(&form.name, &mut names);
                 let name = name.or_else(|| (!is_only_form).then(|| format!("form {number}")));
                 let first = slopes.len();
-                let mut sides = Vec::new();
-                for (side, slope) in reading.form_slopes(form, laying, catalogue) {
+                let (made, shared) = reading.form_slopes(form, laying, catalogue);
+                let mut sides = Vec::with_capacity(made.len());
+                for (side, slope) in made {
+                    let name = name.as_ref().map_or_else(|| side.clone(), |name| format!("{name} {side}"));
                     sides.push(side);
-                    let name = name.as_ref().map_or_else(|| side.to_owned(), |name| format!("{name} {side}"));
                     slopes.push(Slope { name, ..slope });
                 }
-                joints.extend(form_joints(&slopes, first, &sides));
+                joints.extend(form_joints(&slopes, first, &sides, &shared));
             });
         }
         for (number, slope) in self.list("slope", &survey.slope, many) {
@@ -207,40 +211,26 @@ impl Reading {
         None
     }
 
+    /// The slopes of a form by their side, and the edges that two of them share.
     fn form_slopes(
         &mut self,
         form: &FormDocument,
         laying: Option<&Option<Laying>>,
         catalogue: &Catalogue,
-    ) -> Vec<(&'static str, Slope)> {
+    ) -> (Vec<(String, Slope)>, Vec<SharedEdge>) {
         let mut slopes = Vec::new();
-        for slope in self.form(form) {
+        let (sides, shared) = self.form(form);
+        for slope in sides {
             let nothing = SlopeDetailDocument::default();
             let detail = slope.detail.unwrap_or(&nothing);
-            self.within(slope.side, |reading| {
+            let made = self.within(slope.side.clone(), |reading| {
                 reading.unknown(SlopeDetailDocument::FIELDS, &detail.unknown);
-                let mut made = reading.made(
-                    slope.pitch,
-                    &slope.outline,
-                    (&detail.edges, &detail.opening, &detail.covering),
-                    laying,
-                    catalogue,
-                );
-                if slope.top_is_wall
-                    && let Some(made) = made.as_mut()
-                {
-                    for edge in
-                        made.edges.iter_mut().filter(|edge| edge.name == "top" && !edge.role_is_stated)
-                    {
-                        edge.role = EdgeRole::TopAbutment;
-                    }
-                }
-                if let Some(made) = made {
-                    slopes.push((slope.side, made));
-                }
+                let details = (&detail.edges, &detail.opening, &detail.covering);
+                reading.made(slope.pitch, &slope.outline, details, laying, catalogue)
             });
+            slopes.extend(made.map(|made| (slope.side, made)));
         }
-        slopes
+        (slopes, shared)
     }
 
     fn slope(
@@ -284,23 +274,28 @@ impl Reading {
             edges: made_edges,
             openings,
             laying,
+            tape: outline.tape.clone(),
         })
     }
 }
 
-/// The joints among the slopes of one form, which begin at `first`.
-fn form_joints(slopes: &[Slope], first: usize, sides: &[&str]) -> Vec<Joint> {
-    let find = |(side, edge): (&str, &str)| {
-        let slope = first + sides.iter().position(|other| *other == side)?;
-        let edges = &slopes.get(slope)?.edges;
-        let edge = edges.iter().position(|other| other.name == edge && is_shared(other.role))?;
+/// The joints among the slopes of one form, which begin at `first`. Where the survey gives the two edges different
+/// roles they are no joint.
+fn form_joints(slopes: &[Slope], first: usize, sides: &[String], shared: &[SharedEdge]) -> Vec<Joint> {
+    let find = |(side, name): &(String, String)| {
+        let slope = first + sides.iter().position(|other| other == side)?;
+        let edge = slopes.get(slope)?.edges.iter().position(|edge| edge.name == *name)?;
         Some(EdgeRef { slope, edge })
     };
-    FORM_JOINTS
+    let role = |side: EdgeRef| slopes.get(side.slope)?.edges.get(side.edge).map(|edge| edge.role);
+    shared
         .iter()
-        .filter_map(|[one, other]| Joint::between(slopes, [find(*one)?, find(*other)?]))
+        .filter_map(|[one, other]| Some([find(one)?, find(other)?]))
+        .filter(|[one, other]| role(*one) == role(*other) && role(*one).is_some_and(is_shared))
+        .filter_map(|sides| Joint::between(slopes, sides))
         .collect()
 }
+
 /// `slope 'north'` where it has a name, else `slope 2`.
 pub(super) fn named(noun: &str, number: usize, name: &Entry<String>) -> String {
     match name.given() {

@@ -35,15 +35,17 @@ impl Reading {
             EdgeRole::ALL.into_iter().map(|role| (role.word(), role)).collect();
         edges(&outline.corners)
             .zip(&outline.names)
-            .map(|((from, to), name)| {
+            .enumerate()
+            .map(|(at, ((from, to), name))| {
+                let known = outline.roles.get(at).copied().flatten();
                 let Some(edge) = stated.get(name).and_then(Entry::given) else {
-                    let role = role_by_direction(from, to);
+                    let role = known.unwrap_or_else(|| role_by_direction(from, to));
                     return Edge {
                         name: name.clone(),
                         from,
                         to,
                         role,
-                        role_is_stated: false,
+                        role_is_stated: known.is_some(),
                         stated_reach: None,
                     };
                 };
@@ -68,8 +70,8 @@ impl Reading {
                         name: name.clone(),
                         from,
                         to,
-                        role: role.unwrap_or_else(|| role_by_direction(from, to)),
-                        role_is_stated: role.is_some(),
+                        role: role.or(known).unwrap_or_else(|| role_by_direction(from, to)),
+                        role_is_stated: role.or(known).is_some(),
                         stated_reach: overhang.map(LengthIn::m).or_else(|| clearance.map(|by| -by.m())),
                     }
                 })

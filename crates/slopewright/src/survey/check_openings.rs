@@ -3,9 +3,10 @@
 use super::check::named;
 use super::document::OpeningDocument;
 use super::entry::Entry;
+use super::opening::{Clearances, Opening};
 use super::outline::{GRID_M, Point, Ring, bounds, contains, edges, meeting, run_anticlockwise};
 use super::reading::Reading;
-use super::roof::{Edge, Opening};
+use super::roof::Edge;
 use super::shape::NamedOutline;
 use crate::error::{Fault, FaultKind};
 use crate::quantity::{LengthIn, figure, limit};
@@ -38,7 +39,25 @@ impl Reading {
             let place = named("opening", number, &opening.name);
             self.within(place, |reading| {
                 let name = reading.name("name", &opening.name).unwrap_or_else(|| number.to_string());
-                let Some((ring, cleared)) = reading.opening(opening) else { return };
+                reading.unknown(OpeningDocument::FIELDS, &opening.unknown);
+                let kind = reading.opening_kind(opening);
+                let clearances = reading.opening_clearances(opening, kind);
+                let rings = reading.opening(opening, &clearances);
+                let flue = reading.opening_flue(opening, kind);
+                let existing =
+                    reading.entry("existing", &opening.existing, "true or false").copied().unwrap_or(false);
+                let fixed_point = reading
+                    .entry("fixed_point", &opening.fixed_point, "true or false")
+                    .copied()
+                    .unwrap_or(false);
+                let moves = reading.opening_moves(opening, existing);
+                let level_with = reading.name("level_with", &opening.level_with);
+                let flashing = reading.opening_flashing(opening);
+                let underlay_upstand =
+                    reading.length("underlay_upstand", &opening.underlay_upstand, &limit::underlay_lap);
+                let underlay_collar =
+                    reading.length("underlay_collar", &opening.underlay_collar, &limit::underlay_lap);
+                let Some((ring, cleared)) = rings else { return };
                 if outline.is_some_and(|outline| !reading.opening_is_inside(&ring, outline, sides)) {
                     return;
                 }
@@ -49,21 +68,30 @@ impl Reading {
                             .allowed(format!("clear of {}", place_of(&other.outline))),
                     );
                 }
-                openings.push(Opening { name, outline: ring, cleared });
+                openings.push(Opening {
+                    name,
+                    kind,
+                    outline: ring,
+                    cleared,
+                    clearances,
+                    flue,
+                    existing,
+                    fixed_point,
+                    moves,
+                    level_with,
+                    flashing,
+                    underlay_upstand,
+                    underlay_collar,
+                });
             });
         }
+        self.rows_are_sound(&openings);
         openings
     }
 
     /// The outline of an opening, and the same with its clearances.
-    fn opening(&mut self, opening: &OpeningDocument) -> Option<(Ring, Ring)> {
-        self.unknown(OpeningDocument::FIELDS, &opening.unknown);
-        let all_round = self.length("clearance", &opening.clearance, &limit::overhang);
-        let mut side =
-            |field, entry| self.length(field, entry, &limit::overhang).or(all_round).map_or(0.0, LengthIn::m);
-        let below = side("clearance_below", &opening.clearance_below);
-        let above = side("clearance_above", &opening.clearance_above);
-        let beside = side("clearance_beside", &opening.clearance_beside);
+    fn opening(&mut self, opening: &OpeningDocument, clearances: &Clearances) -> Option<(Ring, Ring)> {
+        let (below, above, beside) = (clearances.below.by_m, clearances.above.by_m, clearances.beside.by_m);
         if !opening.points.is_absent() {
             let rectangle = [&opening.from_left, &opening.from_eaves, &opening.width, &opening.height];
             let one_sided = [&opening.clearance_below, &opening.clearance_above, &opening.clearance_beside];
@@ -84,7 +112,8 @@ impl Reading {
                 return None;
             }
             run_anticlockwise(&mut ring);
-            let moves = vec![all_round.map_or(0.0, LengthIn::m); ring.len()];
+            // Of a free outline the lowest and highest sides are not known: the widest clearance goes all round.
+            let moves = vec![below.max(above).max(beside); ring.len()];
             let cleared = crate::setout::Region::from_moved_edges(&ring, &moves);
             // Moved out, an outline stays one piece; only where it runs into itself does it leave holes, which fill up.
             let cleared = cleared.rings().first().cloned().unwrap_or_else(|| ring.clone());

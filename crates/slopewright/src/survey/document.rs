@@ -31,6 +31,8 @@ document! {
         fixings: FixingsDocument,
         /// How the edges are made.
         edgework: EdgeworkDocument,
+        /// The timbers round openings.
+        timbers: TimbersDocument,
         /// The covering that comes off.
         old_covering: OldCoveringDocument,
         /// The rule that areas and lengths are measured by, beside the materials; none by default.
@@ -123,6 +125,23 @@ document! {
 }
 
 document! {
+    /// The timbers round openings, counted for a section that the survey states. Sizes are for a structural engineer
+    /// or the local code.
+    pub struct TimbersDocument {
+        /// The width of a rafter: its side along the eaves.
+        rafter_width: LengthText,
+        /// The depth of a rafter.
+        rafter_depth: LengthText,
+        /// The key of the rule by which timbers are counted: `trussed-or-cut` (the default) or `irc-r802-9`.
+        rule: String,
+        /// How many holes a hanger has: every one of them is nailed.
+        hanger_nails: u32,
+        /// The key of the nail for the hangers.
+        hanger_nail: String,
+    }
+}
+
+document! {
     /// The covering that comes off, for the change of weight.
     pub struct OldCoveringDocument {
         /// Its mass for each square metre of slope, units only.
@@ -141,18 +160,44 @@ document! {
     pub struct FormDocument {
         /// What it is called; its slopes are named after it.
         name: String,
-        /// The form: `gable`, `hipped` or `lean-to`.
+        /// The form: `gable`, `hipped`, `half-hipped`, `lean-to`, `winged`, `mansard` or `plan`.
         form: String,
         /// The length along the front eaves.
         length: LengthText,
         /// The distance from the front eaves to the rear eaves; for a lean-to, to the wall.
         span: LengthText,
-        /// The pitch of the front and rear slopes.
+        /// The pitch of the front and rear slopes; of a mansard, of the lower ones; of a plan, of all.
         pitch: PitchText,
         /// The pitch of the hip ends, if it differs.
         hip_pitch: PitchText,
-        /// Which ends are hipped, as seen from the front: `both` (the default), `left` or `right`.
+        /// Which ends are hipped, as seen from the front: `both` (the default), `left` or `right`. A mansard has
+        /// gables unless this is given.
         hips: String,
+        /// How far a half-hip reaches down from the ridge, upright.
+        hip_height: LengthText,
+        /// The length of the eaves of a half-hip, if that is measured instead.
+        half_hip_eaves: LengthText,
+        /// The span of a cross wing at the front.
+        wing_span: LengthText,
+        /// How far the wing stands out before the front eaves.
+        wing_length: LengthText,
+        /// From the left end of the front eaves to the wing.
+        wing_from_left: LengthText,
+        /// The pitch of the wing, if it differs. Its eaves are level with the main eaves.
+        wing_pitch: PitchText,
+        /// The pitch of the upper slopes of a mansard.
+        upper_pitch: PitchText,
+        /// How high the change of pitch of a mansard lies above the eaves, upright.
+        break_height: LengthText,
+        /// The length of a mansard's lower rafters on the slope, if that is measured instead.
+        lower_rafter: LengthText,
+        /// The corners of a plan at the eaves: pairs of distances to the right and to the rear.
+        points: Vec<Entry<Vec<Entry<LengthText>>>>,
+        /// The edges of a plan that are gables, by number from 1: edge 1 runs from the first corner to the second.
+        gables: Vec<Entry<u32>>,
+        /// More about other slopes, by what the form calls them: `wing left`, `front upper`, or the number of the eaves
+        /// of a plan.
+        slopes: BTreeMap<String, Entry<SlopeDetailDocument>>,
         /// More about the front slope.
         front: SlopeDetailDocument,
         /// More about the rear slope.
@@ -181,7 +226,7 @@ document! {
     pub struct SlopeDocument {
         /// What it is called.
         name: String,
-        /// The shape: `rectangle`, `trapezoid`, `hip-end`, `triangle`, `parallelogram`, `outline` or `plan`.
+        /// The shape: `rectangle`, `trapezoid`, `hip-end`, `triangle`, `parallelogram`, `outline`, `plan` or `tape`.
         shape: String,
         /// Its pitch.
         pitch: PitchText,
@@ -191,6 +236,16 @@ document! {
         ridge: LengthText,
         /// The distance from eaves to ridge, square to the eaves, on the slope.
         rafter: LengthText,
+        /// By tape: from the left end of the eaves to the left end of the ridge.
+        left_rafter: LengthText,
+        /// By tape: from the right end of the eaves to the right end of the ridge.
+        right_rafter: LengthText,
+        /// By tape: from the left end of the eaves to the right end of the ridge.
+        left_diagonal: LengthText,
+        /// By tape: from the right end of the eaves to the left end of the ridge.
+        right_diagonal: LengthText,
+        /// By tape: by how much a measure may miss before it is reported; by default 20 mm.
+        tolerance: LengthText,
         /// How far the left end of the top lies to the right of the left end of the eaves.
         offset: LengthText,
         /// The corners of an outline, or of a plan: pairs of distances to the right and up the slope.
@@ -207,7 +262,8 @@ document! {
 document! {
     /// One edge of a slope.
     pub struct EdgeDocument {
-        /// What it is: `eaves`, `ridge`, `verge`, `hip`, `valley`, `side-abutment` or `top-abutment`.
+        /// What it is: `eaves`, `ridge`, `verge`, `hip`, `valley`, `change-of-pitch`, `side-abutment` or
+        /// `top-abutment`.
         role: String,
         /// How far the covering reaches past it.
         overhang: LengthText,
@@ -249,6 +305,46 @@ document! {
         clearance_above: LengthText,
         /// The same to its left and right, where it differs.
         clearance_beside: LengthText,
+        /// What it is: `opening` (the default), `roof-window`, `chimney`, `pipe`, `hatch` or `dormer`.
+        kind: String,
+        /// The flue of a chimney or pipe: `brick` (the default of a chimney), `other` or `none`.
+        flue: String,
+        /// Whether it is there already with its timbers, so that none are cut or added.
+        existing: bool,
+        /// Whether its lower and upper side are fixed points between which the gauge is divided anew.
+        fixed_point: bool,
+        /// How far it may be moved up the slope.
+        may_move_up: LengthText,
+        /// How far it may be moved down the slope.
+        may_move_down: LengthText,
+        /// How far it may be moved to the left.
+        may_move_left: LengthText,
+        /// How far it may be moved to the right.
+        may_move_right: LengthText,
+        /// The step by which it is moved; the default is 10 mm.
+        move_step: LengthText,
+        /// The name of another opening of the slope that it stays level with, or a name that a row of them shares.
+        level_with: String,
+        /// The lead round it.
+        flashing: FlashingDocument,
+        /// How high the underlay is turned up its sides; the default is the rule's upturn at an abutment.
+        underlay_upstand: LengthText,
+        /// How wide a collar of underlay lies on the slope round it, if one is laid.
+        underlay_collar: LengthText,
+    }
+}
+
+document! {
+    /// The lead round an opening.
+    pub struct FlashingDocument {
+        /// The code of the lead.
+        lead_code: u32,
+        /// The width of the pieces at sill and sides, upstand and lap on the covering together.
+        width: LengthText,
+        /// The width of the piece at the head: of the back gutter, for a chimney.
+        head_width: LengthText,
+        /// How far the pieces at sill and head go on past each corner.
+        past_corner: LengthText,
     }
 }
 

@@ -18,7 +18,7 @@ pub struct EdgeRef {
     pub edge: usize,
 }
 
-/// An edge that two slopes share: a ridge, hip or valley.
+/// An edge that two slopes share: a ridge, hip, valley or change of pitch.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Joint {
     /// What it is.
@@ -32,6 +32,19 @@ pub struct Joint {
 }
 
 impl Joint {
+    /// The other side of one of its edges.
+    #[must_use]
+    pub fn other_side(&self, side: EdgeRef) -> Option<EdgeRef> {
+        let [one, other] = self.sides;
+        if side == one {
+            Some(other)
+        } else if side == other {
+            Some(one)
+        } else {
+            None
+        }
+    }
+
     /// The joint of two edges; `None` if one of them is not there.
     #[must_use]
     pub fn between(slopes: &[Slope], sides: [EdgeRef; 2]) -> Option<Self> {
@@ -48,8 +61,8 @@ impl Joint {
 const TOLERANCE_M: f64 = 0.02;
 
 /// Whether an edge of this role is the edge of two slopes.
-pub(super) const fn is_shared(role: EdgeRole) -> bool {
-    matches!(role, EdgeRole::Ridge | EdgeRole::Hip | EdgeRole::Valley)
+pub(crate) const fn is_shared(role: EdgeRole) -> bool {
+    matches!(role, EdgeRole::Ridge | EdgeRole::Hip | EdgeRole::Valley | EdgeRole::ChangeOfPitch)
 }
 
 impl Reading {
@@ -112,7 +125,7 @@ impl Reading {
             self.fault(
                 Fault::new(FaultKind::JointRolesDiffer, "is between edges that cannot be one joint")
                     .given(words.join(" and "))
-                    .allowed("two ridges, two hips or two valleys"),
+                    .allowed("two ridges, two hips, two valleys or two changes of pitch"),
             );
             return None;
         }

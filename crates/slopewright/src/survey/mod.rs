@@ -25,21 +25,24 @@ mod build;
 mod check;
 mod check_choices;
 mod check_edges;
+mod check_opening_terms;
 mod check_openings;
 mod document;
 mod edgework;
 mod entry;
 mod form;
 mod joint;
+mod opening;
 pub mod outline;
 mod reading;
 mod roof;
 mod shape;
+mod tape;
 
 pub use document::{
-    BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FormDocument,
-    JointDocument, OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument, SurveyDocument,
-    UnderlayDocument,
+    BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FlashingDocument,
+    FormDocument, JointDocument, OldCoveringDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument,
+    SurveyDocument, TimbersDocument, UnderlayDocument,
 };
 pub use edgework::{
     AbutmentChoice, AbutmentDocument, EavesChoice, EavesDocument, EavesSupport, EdgeworkChoice,
@@ -48,8 +51,11 @@ pub use edgework::{
     VergeMake,
 };
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
+pub(crate) use joint::is_shared;
 pub use joint::{EdgeRef, Joint};
+pub use opening::{Clearance, Clearances, Flashing, Flue, Moves, Opening, OpeningKind, rows_of};
 pub use roof::{
-    BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Opening, Roof, Slope, Start,
-    UnderlayChoice,
+    BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Roof, Slope, Start,
+    TimberChoice, UnderlayChoice,
 };
+pub use tape::{Tape, TapeMeasure};

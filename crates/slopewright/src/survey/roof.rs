@@ -6,7 +6,9 @@ use serde::{Deserialize, Serialize};
 
 use super::edgework::EdgeworkChoice;
 use super::joint::{EdgeRef, Joint};
+use super::opening::Opening;
 use super::outline::{Point, Ring, bounds, signed_area};
+use super::tape::Tape;
 use crate::catalogue::{Batten, Covering, Nail, Underlay};
 use crate::quantity::{Area, CoverMass, Length, Pitch, m2};
 use crate::rules::Exposure;
@@ -26,6 +28,8 @@ pub enum EdgeRole {
     Hip,
     /// An internal raking joint of two slopes.
     Valley,
+    /// The level joint of a lower and an upper slope, as on a mansard.
+    ChangeOfPitch,
     /// A side edge against a wall.
     SideAbutment,
     /// A top edge against a wall.
@@ -34,12 +38,13 @@ pub enum EdgeRole {
 
 impl EdgeRole {
     /// Every role.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::Eaves,
         Self::Ridge,
         Self::Verge,
         Self::Hip,
         Self::Valley,
+        Self::ChangeOfPitch,
         Self::SideAbutment,
         Self::TopAbutment,
     ];
@@ -53,6 +58,7 @@ impl EdgeRole {
             Self::Verge => "verge",
             Self::Hip => "hip",
             Self::Valley => "valley",
+            Self::ChangeOfPitch => "change-of-pitch",
             Self::SideAbutment => "side-abutment",
             Self::TopAbutment => "top-abutment",
         }
@@ -76,29 +82,28 @@ pub struct Edge {
     pub to: Point,
     /// What it is.
     pub role: EdgeRole,
-    /// Whether the survey says what it is, or its direction does.
+    /// Whether the survey or the form says what it is, or its direction does.
     pub role_is_stated: bool,
     /// How far the covering reaches past it (positive) or stops short of it (negative), in metres, if stated.
     pub stated_reach: Option<f64>,
 }
 
 impl Edge {
+    /// Whether courses start from it: eaves, or the upper slope's side of a change of pitch.
+    #[must_use]
+    pub fn is_foot(&self) -> bool {
+        match self.role {
+            EdgeRole::Eaves => true,
+            EdgeRole::ChangeOfPitch => self.to.u > self.from.u,
+            _ => false,
+        }
+    }
+
     /// Its true length on the slope.
     #[must_use]
     pub fn length_m(&self) -> f64 {
         self.to.minus(self.from).length()
     }
-}
-
-/// A hole in the covering.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Opening {
-    /// What it is called.
-    pub name: String,
-    /// Its corners, anticlockwise.
-    pub outline: Ring,
-    /// Its corners with the clearance around it: what the covering leaves free.
-    pub cleared: Ring,
 }
 
 /// How a covering is to be laid on a slope.
@@ -143,6 +148,8 @@ pub struct Slope {
     pub openings: Vec<Opening>,
     /// What it is covered with.
     pub laying: Laying,
+    /// How well its measures close, if it was measured by tape with diagonals.
+    pub tape: Option<Tape>,
 }
 
 impl Slope {
@@ -226,6 +233,21 @@ pub struct FixingChoice {
     pub batten_nail: Option<Arc<Nail>>,
 }
 
+/// The timbers round openings, as far as the survey states them.
+#[derive(Debug, Clone, Default)]
+pub struct TimberChoice {
+    /// The width of a rafter, along the eaves.
+    pub rafter_width: Option<Length>,
+    /// The depth of a rafter.
+    pub rafter_depth: Option<Length>,
+    /// The key of the rule for counting them.
+    pub rule: Option<String>,
+    /// Nails in a hanger.
+    pub hanger_nails: Option<u32>,
+    /// The nail for the hangers.
+    pub hanger_nail: Option<Arc<Nail>>,
+}
+
 /// The covering that comes off.
 #[derive(Debug, Clone, Default)]
 pub struct OldCovering {
@@ -256,6 +278,8 @@ pub struct Roof {
     pub edgework: EdgeworkChoice,
     /// The rule that it is measured by, if any.
     pub measuring: Option<String>,
+    /// The timbers round its openings.
+    pub timbers: TimberChoice,
     /// What comes off.
     pub old_covering: OldCovering,
 }

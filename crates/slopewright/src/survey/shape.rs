@@ -5,6 +5,7 @@ use super::entry::{Entry, LengthText};
 use super::outline::{Point, RingFlaw, flaws, signed_area};
 use super::reading::Reading;
 use super::roof::EdgeRole;
+use super::tape::Tape;
 use crate::error::{Fault, FaultKind};
 use crate::quantity::{LengthIn, Pitch, figure, limit};
 
@@ -17,6 +18,7 @@ pub(super) enum Shape {
     Parallelogram,
     Outline,
     Plan,
+    Tape,
 }
 
 /// The words for the shapes. A hip end is a triangle.
@@ -28,13 +30,17 @@ pub(super) const SHAPES: &[(&str, Shape)] = &[
     ("parallelogram", Shape::Parallelogram),
     ("outline", Shape::Outline),
     ("plan", Shape::Plan),
+    ("tape", Shape::Tape),
 ];
 
-/// An outline with the names of its edges: edge `i` runs from corner `i` to the next, anticlockwise.
+/// An outline with the names of its edges: edge `i` runs from corner `i` to the next, anticlockwise. Where a role is
+/// missing, the direction of the edge tells it. An outline by tape says how well its measures close.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct NamedOutline {
     pub(super) corners: Vec<Point>,
     pub(super) names: Vec<String>,
+    pub(super) roles: Vec<Option<EdgeRole>>,
+    pub(super) tape: Option<Tape>,
 }
 
 impl NamedOutline {
@@ -50,6 +56,8 @@ impl NamedOutline {
         Self {
             corners: corners.iter().map(|(u, v)| Point::new(*u, *v)).collect(),
             names: names.iter().map(|name| (*name).to_owned()).collect(),
+            roles: Vec::new(),
+            tape: None,
         }
     }
 
@@ -104,6 +112,7 @@ impl Reading {
                 let (eaves, rafter, offset) = (eaves?.m(), rafter?.m(), offset?.m());
                 Some(NamedOutline::trapezoid(eaves, eaves, rafter, offset))
             }
+            Shape::Tape => self.tape(slope),
             Shape::Outline | Shape::Plan => {
                 self.must_be_there("points", &slope.points, "a list of pairs of lengths");
                 let up = match shape {
@@ -124,6 +133,15 @@ impl Reading {
             Shape::Trapezoid => &["eaves", "ridge", "rafter", "offset"],
             Shape::Triangle | Shape::Parallelogram => &["eaves", "rafter", "offset"],
             Shape::Outline | Shape::Plan => &["points"],
+            Shape::Tape => &[
+                "eaves",
+                "ridge",
+                "left_rafter",
+                "right_rafter",
+                "left_diagonal",
+                "right_diagonal",
+                "tolerance",
+            ],
         };
         let given = [
             ("eaves", slope.eaves.is_absent()),
@@ -131,6 +149,11 @@ impl Reading {
             ("rafter", slope.rafter.is_absent()),
             ("offset", slope.offset.is_absent()),
             ("points", slope.points.is_absent()),
+            ("left_rafter", slope.left_rafter.is_absent()),
+            ("right_rafter", slope.right_rafter.is_absent()),
+            ("left_diagonal", slope.left_diagonal.is_absent()),
+            ("right_diagonal", slope.right_diagonal.is_absent()),
+            ("tolerance", slope.tolerance.is_absent()),
         ];
         for (field, is_absent) in given {
             if !is_absent && !wanted.contains(&field) {
@@ -217,7 +240,8 @@ impl Reading {
 /// An outline with edges numbered from 1 as the survey gives them, turned to run anticlockwise.
 fn numbered(corners: Vec<Point>) -> NamedOutline {
     let count = corners.len();
-    let mut outline = NamedOutline { corners, names: (1..=count).map(|number| number.to_string()).collect() };
+    let names = (1..=count).map(|number| number.to_string()).collect();
+    let mut outline = NamedOutline { corners, names, roles: Vec::new(), tape: None };
     if signed_area(&outline.corners) < 0.0 {
         outline.corners.reverse();
         // Reversed, edge `j` is the old edge `count - 2 - j`, and the last one stays the closing edge.

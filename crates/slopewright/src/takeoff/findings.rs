@@ -3,6 +3,10 @@
 use super::{SlopeTakeOff, TakeOff};
 use crate::quantity::{CoverMassIn as _, figure};
 use crate::reason::{Finding, Severity};
+use crate::survey::is_shared;
+
+/// A difference between the sides of a joint from which it is reported: less is rounding.
+const SHOWN_M: f64 = 0.001;
 
 impl TakeOff {
     /// Every finding, departures first.
@@ -11,15 +15,45 @@ impl TakeOff {
         let mut findings = Vec::new();
         for slope in &self.slopes {
             findings.extend(slope.layout.findings(&slope.slope));
+            slope.tape_finding(&mut findings);
             slope.narrow_findings(&mut findings);
             slope.batten_findings(self, &mut findings);
             self.weight_finding(slope, &mut findings);
+            slope.opening_findings(self, &mut findings);
         }
         self.edges.findings(&mut findings);
         self.days_open_finding(&mut findings);
+        self.joint_findings(&mut findings);
         self.general_cautions(&mut findings);
         findings.sort_by_key(|finding| core::cmp::Reverse(finding.severity));
         findings
+    }
+
+    /// Edges that look like one side of a joint and have no other, and joints whose sides were measured differently.
+    fn joint_findings(&self, findings: &mut Vec<Finding>) {
+        let alone: Vec<String> = self
+            .edges()
+            .filter(|(_, _, edge, joint)| joint.is_none() && is_shared(edge.role))
+            .map(|(here, _, edge, _)| format!("{} ({})", self.edge_name(here), edge.role.word()))
+            .collect();
+        if !alone.is_empty() {
+            let message = format!(
+                "edges that no joint has are counted for their own slope alone: {}. Where two of them are one, state the joint, or its length \
+                 counts twice",
+                alone.join(", ")
+            );
+            findings.push(Finding::new(Severity::Caution, "", message));
+        }
+        for joint in self.joints.iter().filter(|joint| joint.difference_m >= SHOWN_M) {
+            let [one, other] = joint.sides.map(|side| self.edge_name(side));
+            let message = format!(
+                "the two sides of this {} differ by {} mm: the mean, {} m, is counted",
+                joint.role.word(),
+                figure(joint.difference_m * 1000.0, 0),
+                figure(joint.length_m, 3)
+            );
+            findings.push(Finding::new(Severity::Caution, format!("{one} and {other}"), message));
+        }
     }
 
     /// The change of weight, where both coverings' masses are known.
@@ -75,6 +109,26 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
+    /// A tape survey that misses by more than its tolerance.
+    fn tape_finding(&self, findings: &mut Vec<Finding>) {
+        let Some(tape) = self.slope.tape.as_ref().filter(|tape| tape.worst_m() > tape.tolerance_m) else {
+            return;
+        };
+        let residuals: Vec<String> = tape
+            .measures
+            .iter()
+            .map(|measure| format!("{} {} mm", measure.name, figure(measure.residual_m() * 1000.0, 0)))
+            .collect();
+        let message = format!(
+            "the tape's measures miss each other by more than {} mm; laid by least squares, each is off by: {}; {} mm root mean square. \
+             Measure again before ordering",
+            figure(tape.tolerance_m * 1000.0, 0),
+            residuals.join(", "),
+            figure(tape.rms_m() * 1000.0, 1)
+        );
+        findings.push(Finding::new(Severity::Caution, format!("slope '{}'", self.layout.slope), message));
+    }
+
     fn narrow_findings(&self, findings: &mut Vec<Finding>) {
         if self.units.narrow == 0 {
             return;

@@ -37,6 +37,10 @@ pub enum Part {
     Ventilation,
     /// Work measured under a rule, not material.
     Measured,
+    /// What openings take away and what is laid round them.
+    Openings,
+    /// Timbers round openings.
+    Timbers,
 }
 
 impl Part {
@@ -56,6 +60,8 @@ impl Part {
             Self::Abutments => "abutments",
             Self::Ventilation => "ventilation",
             Self::Measured => "measured",
+            Self::Openings => "openings",
+            Self::Timbers => "timbers",
         }
     }
 }
@@ -148,6 +154,7 @@ impl TakeOff {
             slope.batten_lines(self, &mut lines);
             slope.underlay_lines(self, &mut lines);
             slope.fixing_lines(self, &mut lines);
+            slope.opening_lines(self, &mut lines);
         }
         self.total_lines(&mut lines);
         self.roll_line(&mut lines);
@@ -180,7 +187,7 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
-    fn name(&self) -> &str {
+    pub(super) fn name(&self) -> &str {
         &self.layout.slope
     }
 

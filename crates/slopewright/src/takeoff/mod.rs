@@ -27,6 +27,9 @@ mod fixings;
 mod lines;
 mod measured;
 mod needs;
+mod openings;
+mod placing;
+mod timbers;
 mod totals;
 mod underlay;
 mod units;
@@ -43,6 +46,9 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
+pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
+pub use placing::{OpeningMove, Placing};
+pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
@@ -51,7 +57,10 @@ use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
-use crate::survey::{BattenBars, OldCovering, Roof, Slope, UnderlayChoice};
+use crate::survey::{
+    BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, TimberChoice, UnderlayChoice,
+};
+use openings::OpeningRules;
 
 /// The quantities of one slope.
 #[derive(Debug, Clone)]
@@ -91,6 +100,8 @@ pub struct TakeOff {
     pub edges: RoofEdges,
     /// The work as measured under a rule, if the survey names one.
     pub measured: Option<MeasuredWork>,
+    /// The edges that two slopes share, each once.
+    pub joints: Vec<Joint>,
     /// The underlay, if any is wanted.
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
@@ -109,6 +120,9 @@ pub struct TakeOff {
     pub weight_change_limit: Option<Figure<f64>>,
     /// How cut pieces are made.
     pub cuts: CutPolicy,
+    /// The timbers round openings, as far as the survey states them.
+    pub timbers: TimberChoice,
+    opening_rules: Option<Box<OpeningRules>>,
 }
 
 impl TakeOff {
@@ -143,6 +157,7 @@ impl TakeOff {
             measured: measuring.map(|rule| MeasuredWork::of(rule, &slopes, &edges)),
             edges,
             slopes,
+            joints: roof.joints.clone(),
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
             batten: roof.battens.batten.clone(),
@@ -152,7 +167,28 @@ impl TakeOff {
             old_covering: roof.old_covering.clone(),
             weight_change_limit: rules.weight_change_limit().cloned(),
             cuts: CutPolicy::None,
+            timbers: roof.timbers.clone(),
+            opening_rules: OpeningRules::of(roof, rules),
         })
+    }
+
+    /// Every edge of every slope, with the joint that has it, if one does.
+    pub fn edges(&self) -> impl Iterator<Item = (EdgeRef, &SlopeTakeOff, &Edge, Option<&Joint>)> {
+        self.slopes.iter().enumerate().flat_map(move |(slope, of)| {
+            of.slope.edges.iter().enumerate().map(move |(edge, found)| {
+                let here = EdgeRef { slope, edge };
+                (here, of, found, self.joints.iter().find(|joint| joint.sides.contains(&here)))
+            })
+        })
+    }
+
+    /// An edge as `slope: edge`; empty for one that is not there.
+    #[must_use]
+    pub fn edge_name(&self, side: EdgeRef) -> String {
+        self.slopes
+            .get(side.slope)
+            .and_then(|of| Some((of, of.slope.edges.get(side.edge)?)))
+            .map_or_else(String::new, |(of, edge)| format!("{}: {}", of.slope.name, edge.name))
     }
 }
 

@@ -51,6 +51,8 @@ impl Laps {
         match role {
             EdgeRole::Ridge => self.over_ridge_m,
             EdgeRole::Hip => self.over_hip_m,
+            // One lap between the two slopes, half of it counted on each.
+            EdgeRole::ChangeOfPitch => self.horizontal_m / 2.0,
             EdgeRole::SideAbutment | EdgeRole::TopAbutment => self.up_wall_m,
             EdgeRole::Eaves | EdgeRole::Verge | EdgeRole::Valley => 0.0,
         }

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use crate::quantity::LengthIn as _;
 use crate::setout::cells::{Positions, Run, Sweep};
-use crate::setout::{CourseKind, Layout};
+use crate::setout::{Course, CourseKind, Layout};
 
 /// How cut pieces are made. The result says which was taken.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
@@ -157,18 +157,10 @@ impl SlopeUnits {
     pub fn count(layout: &Layout) -> Self {
         let mut sweep = Sweep::new(&layout.covered);
         let mut units = Self { courses: Vec::with_capacity(layout.courses.len()), ..Self::default() };
-        let least_width = least_cut(layout);
-        let has_tile_and_half = layout.covering().tile_and_half.is_some();
-        let mut clipped: Vec<Run> = Vec::new();
+        let (least_width, has_tile_and_half) = unit_rule(layout);
+        let mut taken: Vec<Run> = Vec::new();
         for course in &layout.courses {
-            let all = sweep.course(course.band);
-            let runs = if course.between.is_some() {
-                clipped.clear();
-                clipped.extend(all.iter().filter_map(|run| only_taken(run, |cell| course.takes(cell))));
-                &clipped
-            } else {
-                all
-            };
+            let runs = runs_of(&mut sweep, course, &mut taken);
             // Short units have no fellow of one and a half.
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
             units.add(course.kind, CourseUnits::of(runs, least_width, joins));
@@ -196,6 +188,22 @@ impl SlopeUnits {
     pub const fn laid(&self) -> u32 {
         self.whole + self.cut + self.tile_and_half + self.under_eaves + self.top
     }
+}
+
+/// The runs of a course, less the cells that belong to another stretch of the eaves. `taken` is room to work in.
+pub(super) fn runs_of<'a>(sweep: &'a mut Sweep, course: &Course, taken: &'a mut Vec<Run>) -> &'a [Run] {
+    let all = sweep.course(course.band);
+    if course.between.is_none() {
+        return all;
+    }
+    taken.clear();
+    taken.extend(all.iter().filter_map(|run| only_taken(run, |cell| course.takes(cell))));
+    taken
+}
+
+/// The least width of a cut in cover widths, and whether the format has a unit of one and a half.
+pub(super) fn unit_rule(layout: &Layout) -> (f64, bool) {
+    (least_cut(layout), layout.covering().tile_and_half.is_some())
 }
 
 /// The least width of a cut, in cover widths.

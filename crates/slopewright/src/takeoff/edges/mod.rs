@@ -107,6 +107,7 @@ impl RoofEdges {
                 EdgeRole::Eaves => eaves::lines(self, run, &mut lines),
                 EdgeRole::SideAbutment => abutment::side_lines(self, run, &mut lines),
                 EdgeRole::TopAbutment => abutment::top_lines(self, run, &mut lines),
+                EdgeRole::ChangeOfPitch => lines.push(change_of_pitch_line(run)),
             }
             air::lines(run, &mut lines);
         }
@@ -114,6 +115,13 @@ impl RoofEdges {
         lines.extend(totals);
         lines
     }
+}
+
+/// The length where two pitches meet. How it is covered is for the drawing: it is only measured here.
+fn change_of_pitch_line(run: &EdgeRun) -> Line {
+    let length = crate::quantity::figure(run.length_m, 2);
+    let working = Working::new("change of pitch", "true length of the joint", "", format!("{length} m"));
+    line(run, Part::Abutments, "change of pitch, to be flashed as drawn", "", working).length(run.length_m)
 }
 
 /// A line of a run.

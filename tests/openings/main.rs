@@ -1,0 +1,15 @@
+//! Openings: units lost and cut by hand and against whole take-offs, bands of gauge, timbers, and the search for better
+//! places against trying every place.
+
+#[cfg(test)]
+mod bands;
+#[cfg(test)]
+mod documents;
+#[cfg(test)]
+mod places;
+#[cfg(test)]
+mod random;
+#[cfg(test)]
+mod timbers;
+#[cfg(test)]
+mod units;
