@@ -83,7 +83,14 @@ def completed(stubs: str, module: ModuleType) -> str:
     names = "".join(f'    "{name}",\n' for name in sorted(module.__all__))
     classes = f"__all__ = [\n{names}]\n\n{classes}"
     stubs = missing.sub(f"{classes}__version__: str\n", stubs)
-    return stubs.replace("from _typeshed import Incomplete\n", "")
+    # Rows of a table are annotated by hand in the Rust source, and that name is not imported.
+    if not re.search(r"^from typing import .*\bAny\b", stubs, flags=re.MULTILINE):
+        stubs = re.sub(r"^from typing import ", "from typing import Any, ", stubs, count=1, flags=re.MULTILINE)
+    return re.sub(r"^from _typeshed import Incomplete(\n|, )", _without_incomplete, stubs, flags=re.MULTILINE)
+
+
+def _without_incomplete(found: re.Match[str]) -> str:
+    return "" if found[1] == "\n" else "from _typeshed import "
 
 
 if __name__ == "__main__":

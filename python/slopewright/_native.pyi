@@ -2,7 +2,25 @@
 The native part of slopewright. Use it through the package.
 """
 
-from typing import final
+from _typeshed import SupportsGetItem
+from decimal import Decimal
+from typing import Any, SupportsFloat, SupportsIndex, final
+
+@final
+class Cutting:
+    """
+    Battens cut from stock, slope by slope.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def lines(self, /) -> list[Line]:
+        """
+        What to buy: a line for each slope and stock length, with how far it is from the least possible.
+        """
+    def table(self, /, name: str = "cutting") -> Table:
+        """
+        A table: cutting (equal bars together) or pieces (where each lies). Raises KeyError for another name.
+        """
 
 @final
 class Fault:
@@ -92,6 +110,86 @@ class Finding:
         """
 
 @final
+class HeapInspection:
+    """
+    A heap of which a sample was inspected: what can be relied on. Counted exactly for a finite heap.
+    """
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def at_least(self, /) -> int:
+        """
+        How many are sound at the least, with the sureness.
+        """
+    @property
+    def inspected(self, /) -> int:
+        """
+        How many were inspected.
+        """
+    @property
+    def likely(self, /) -> int:
+        """
+        How many are sound most likely.
+        """
+    @property
+    def lot(self, /) -> int:
+        """
+        How many there are.
+        """
+    def more_for_gap(self, /, *, gap: SupportsIndex) -> int:
+        """
+        How many more to inspect until the bound is within `gap` of the likely number, if the rest is like the sample.
+        """
+    def more_for_need(self, /, *, need: SupportsIndex) -> int | None:
+        """
+        How many more to inspect until `need` can be relied on, if the rest is like the sample; `None` if the heap is not
+        likely to hold that many.
+        """
+    @property
+    def sound(self, /) -> int:
+        """
+        How many of those were sound.
+        """
+    @property
+    def sureness(self, /) -> float:
+        """
+        The sureness of the bound.
+        """
+    @property
+    def working(self, /) -> Working:
+        """
+        How the figures were reached.
+        """
+
+@final
+class Joint:
+    """
+    An edge that two slopes share: a ridge, hip, valley or change of pitch.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def between(self, /) -> tuple[str, str]:
+        """
+        The two edges, each as "slope: edge".
+        """
+    @property
+    def difference_m(self, /) -> float:
+        """
+        By how much the two sides differ [m].
+        """
+    @property
+    def length_m(self, /) -> float:
+        """
+        Its true length, the mean of its two sides [m].
+        """
+    @property
+    def role(self, /) -> str:
+        """
+        What it is.
+        """
+
+@final
 class Line:
     """
     One line of a take-off.
@@ -144,6 +242,383 @@ class Line:
         """
 
 @final
+class Need:
+    """
+    So many units of one sort for one slope.
+    """
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        slope: str,
+        unit: str,
+        count: SupportsIndex,
+        roof: str = ...,
+        mass_each_kg: SupportsFloat | SupportsIndex | None = None,
+    ) -> Need: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def count(self, /) -> int:
+        """
+        How many.
+        """
+    @property
+    def mass_each_kg(self, /) -> float | None:
+        """
+        The mass of one in kilograms, where it is known.
+        """
+    @property
+    def roof(self, /) -> str:
+        """
+        The roof; may be empty.
+        """
+    @property
+    def slope(self, /) -> str:
+        """
+        The slope.
+        """
+    @property
+    def unit(self, /) -> str:
+        """
+        The unit by its format and kind, such as `plain-tile-265x165 whole`.
+        """
+
+@final
+class Order:
+    """
+    An order: lines with packs, spare, prices and masses, and what is to be paid.
+    """
+    def __arrow_c_stream__(self, /, requested_schema: "object | None" = None) -> "object":
+        """
+        The lines as an Arrow stream in a capsule, for whatever reads those.
+        """
+    def __repr__(self, /) -> str: ...
+    def _repr_html_(self, /) -> str: ...
+    @property
+    def currency(self, /) -> str:
+        """
+        The currency by its three letters.
+        """
+    @property
+    def findings(self, /) -> list[Finding]:
+        """
+        What the reader must know.
+        """
+    @property
+    def gross(self, /) -> Decimal:
+        """
+        What is to be paid, as a `decimal.Decimal`.
+        """
+    @property
+    def lift_count(self, /) -> int | None:
+        """
+        Lifts in all, if the load of one is stated.
+        """
+    @property
+    def lines(self, /) -> list[OrderLine]:
+        """
+        The lines.
+        """
+    @property
+    def mass_kg(self, /) -> Decimal:
+        """
+        The mass of everything whose mass is known, in kilograms, as a `decimal.Decimal`.
+        """
+    @property
+    def net(self, /) -> Decimal:
+        """
+        Before tax, as a `decimal.Decimal`.
+        """
+    @property
+    def pallet_count(self, /) -> int:
+        """
+        Pallets in all.
+        """
+    def table(self, /, name: str = "order") -> Table:
+        """
+        A table: order, totals or findings. Raises `KeyError` for another name.
+        """
+    @property
+    def tax(self, /) -> Decimal:
+        """
+        All tax, as a `decimal.Decimal`.
+        """
+    def to_json(self, /) -> str:
+        """
+        The whole result, with the salvage that it follows from, as JSON text.
+        """
+    @property
+    def unpriced(self, /) -> list[str]:
+        """
+        Materials that have no price and are not ordered.
+        """
+
+@final
+class OrderDocument:
+    """
+    Currency, terms and prices, as a document.
+    """
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def from_json(text: str) -> OrderDocument:
+        """
+        Reads an order document from JSON text. Raises `OrderError` with every part that cannot be read.
+        """
+    @staticmethod
+    def from_toml(text: str) -> OrderDocument:
+        """
+        Reads an order document from TOML text. Raises `OrderError` with every part that cannot be read.
+        """
+    def order(self, /, wanted: SupportsGetItem[int, tuple[str, SupportsIndex]]) -> Order:
+        """
+        Orders so many of each item. Raises `OrderError` with every fault.
+        """
+    def order_for(self, /, salvaged: Salvaged) -> Order:
+        """
+        Orders what is short after salvage, and of the other materials whatever has a price. Raises `OrderError` with
+        every fault.
+        """
+    @property
+    def price_file(self, /) -> str | None:
+        """
+        The name of a price list beside the document, if it names one.
+        """
+    @staticmethod
+    def schema() -> str:
+        """
+        The JSON schema of the document, as JSON text.
+        """
+    def to_json(self, /) -> str:
+        """
+        The document as JSON text.
+        """
+    def to_toml(self, /) -> str:
+        """
+        The document as TOML text.
+        """
+    def with_csv(self, /, text: str) -> OrderDocument:
+        """
+        The document with the rows of a price list in comma-separated text. Raises `OrderError` with every cell that
+        cannot be read.
+        """
+
+@final
+class OrderLine:
+    """
+    One line of an order.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def chance_short(self, /) -> float | None:
+        """
+        The chance that breakages use up more than the surplus, where a breakage is stated.
+        """
+    @property
+    def description(self, /) -> str:
+        """
+        In words.
+        """
+    @property
+    def item(self, /) -> str:
+        """
+        What it is.
+        """
+    @property
+    def loose(self, /) -> int:
+        """
+        Single ones beside them.
+        """
+    @property
+    def mass_kg(self, /) -> Decimal | None:
+        """
+        The mass in kilograms, where that of one is known, as a `decimal.Decimal`.
+        """
+    @property
+    def needed(self, /) -> int:
+        """
+        How many are needed.
+        """
+    @property
+    def net(self, /) -> Decimal:
+        """
+        After discounts, before tax, as a `decimal.Decimal`.
+        """
+    @property
+    def ordered(self, /) -> int:
+        """
+        How many are ordered.
+        """
+    @property
+    def packs(self, /) -> int:
+        """
+        Full packs in that.
+        """
+    @property
+    def surplus(self, /) -> int:
+        """
+        How many are ordered beyond the need.
+        """
+    @property
+    def tax(self, /) -> Decimal:
+        """
+        The tax, as a `decimal.Decimal`.
+        """
+    @property
+    def wanted(self, /) -> int:
+        """
+        How many are wanted with spare.
+        """
+    @property
+    def working(self, /) -> list[Working]:
+        """
+        How it was reached.
+        """
+
+@final
+class Placing:
+    """
+    The best places for the openings of a slope that may be moved.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def cut_after(self, /) -> int:
+        """
+        Units cut in the best places.
+        """
+    @property
+    def cut_before(self, /) -> int:
+        """
+        Units cut as surveyed.
+        """
+    @property
+    def finding(self, /) -> Finding:
+        """
+        What to tell the reader.
+        """
+    @property
+    def left_out(self, /) -> list[str]:
+        """
+        Openings that were not tried, because they touch an edge or another opening already.
+        """
+    @property
+    def moves_mm(self, /) -> list[tuple[str, float, float]]:
+        """
+        The openings that may be moved, as (name, to the right, up the slope) in millimetres.
+        """
+    @property
+    def places(self, /) -> int:
+        """
+        How many places were tried.
+        """
+    @property
+    def slope(self, /) -> str:
+        """
+        The slope.
+        """
+    @property
+    def too_many(self, /) -> bool:
+        """
+        Whether there are more places than are tried; then no opening moves.
+        """
+    @property
+    def working(self, /) -> Working:
+        """
+        How it was found.
+        """
+
+@final
+class SalvageDocument:
+    """
+    What came off, how to reckon with it and how to share it out, as a document.
+    """
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __repr__(self, /) -> str: ...
+    @staticmethod
+    def from_json(text: str) -> SalvageDocument:
+        """
+        Reads a salvage document from JSON text. Raises `SalvageError` with every part that cannot be read.
+        """
+    @staticmethod
+    def from_toml(text: str) -> SalvageDocument:
+        """
+        Reads a salvage document from TOML text. Raises `SalvageError` with every part that cannot be read.
+        """
+    def reckon(self, /, *take_offs: "TakeOff") -> Salvaged:
+        """
+        Counts, checks and shares out what came off among the take-offs of one job. Raises `SalvageError` with every
+        fault.
+        """
+    def reckon_needs(self, /, needs: SupportsGetItem[int, Need]) -> Salvaged:
+        """
+        Counts, checks and shares out what came off among needs that are stated one by one. Raises `SalvageError` with
+        every fault.
+        """
+    @staticmethod
+    def schema() -> str:
+        """
+        The JSON schema of the document, as JSON text.
+        """
+    def to_json(self, /) -> str:
+        """
+        The document as JSON text.
+        """
+    def to_toml(self, /) -> str:
+        """
+        The document as TOML text.
+        """
+    def with_tally(self, /, tally: Tally) -> SalvageDocument:
+        """
+        The document with what a tally has counted. Raises `SalvageError` if the tally contradicts itself.
+        """
+
+@final
+class Salvaged:
+    """
+    Who gets the old units, what is short, what is held back, and the ways out.
+    """
+    def __repr__(self, /) -> str: ...
+    def _repr_html_(self, /) -> str: ...
+    @property
+    def answer(self, /) -> list[str]:
+        """
+        Whether the old units are enough, in a few lines; the first says it for all of them.
+        """
+    @property
+    def findings(self, /) -> list[Finding]:
+        """
+        What the reader must know.
+        """
+    @property
+    def is_enough(self, /) -> bool:
+        """
+        Whether nothing must be bought.
+        """
+    @staticmethod
+    def schema() -> str:
+        """
+        The JSON schema of the result, as JSON text.
+        """
+    def table(self, /, name: str = "shortages") -> Table:
+        """
+        A table: shortages, supplies, needs, reserves, checks, fits, alternatives, findings or load. Raises `KeyError` for
+        another name.
+        """
+    @property
+    def to_buy(self, /) -> dict[str, int]:
+        """
+        How many must be bought, by unit; units of which none is short are left out.
+        """
+    def to_json(self, /) -> str:
+        """
+        The whole result as JSON text.
+        """
+
+@final
 class SlopeLayout:
     """
     How one slope is set out. Lengths are on the slope.
@@ -186,9 +661,19 @@ class SlopeLayout:
         The gauge in millimetres.
         """
     @property
+    def gross_area_m2(self, /) -> float:
+        """
+        The area of the slope as surveyed, openings not deducted [m2].
+        """
+    @property
     def headlap_mm(self, /) -> float:
         """
         The headlap that the gauge leaves, in millimetres.
+        """
+    @property
+    def outline_m(self, /) -> list[tuple[float, float]]:
+        """
+        The corners of the slope as surveyed, anticlockwise, as (to the right, up the slope) [m].
         """
     @property
     def pitch_deg(self, /) -> float:
@@ -199,6 +684,16 @@ class SlopeLayout:
     def slope(self, /) -> str:
         """
         The slope.
+        """
+    @property
+    def tape_m(self, /) -> list[tuple[str, float, float]] | None:
+        """
+        The measures of a tape survey as (name, measured, laid) [m]; None for other shapes.
+        """
+    @property
+    def tape_rms_m(self, /) -> float | None:
+        """
+        The root of the mean square of what the tape's measures leave over [m].
         """
     @property
     def working(self, /) -> list[Working]:
@@ -273,9 +768,9 @@ class Table:
         """
         What the table holds.
         """
-    def records(self, /) -> "list[dict[str, str | int | float | None]]":
+    def records(self, /) -> "list[dict[str, Any]]":
         """
-        The rows as a list of dictionaries.
+        The rows as a list of dictionaries: texts, whole numbers, figures and decimals by the names of the columns.
         """
     def to_csv(self, /) -> str:
         """
@@ -293,10 +788,20 @@ class TakeOff:
         """
     def __repr__(self, /) -> str: ...
     def _repr_html_(self, /) -> str: ...
+    def cut_battens(self, /) -> Cutting:
+        """
+        Cuts the battens of every slope from stock, with joints over rafters only. Raises StockError with every fault, one
+        of them if the survey states no rafter spacing.
+        """
     @property
     def findings(self, /) -> list[Finding]:
         """
         What the reader must know, departures first.
+        """
+    @property
+    def joints(self, /) -> list[Joint]:
+        """
+        The edges that two slopes share, each once.
         """
     @property
     def lines(self, /) -> list[Line]:
@@ -307,6 +812,17 @@ class TakeOff:
     def name(self, /) -> str:
         """
         What the job is called.
+        """
+    @property
+    def needs(self, /) -> list[Need]:
+        """
+        The units of covering that each slope needs, as salvage takes them.
+        """
+    @property
+    def placing(self, /) -> list[Placing]:
+        """
+        The best places for the openings that may be moved, slope by slope. Every place at the stated step is tried, so
+        this takes longer the more of them there are.
         """
     @staticmethod
     def schema() -> str:
@@ -320,11 +836,118 @@ class TakeOff:
         """
     def table(self, /, name: str = "lines") -> Table:
         """
-        A table: lines, courses, battens, underlay or findings. Raises `KeyError` for another name.
+        A table: lines, courses, battens, underlay, edges, findings or measured. Raises `KeyError` for another name.
         """
     def to_json(self, /) -> str:
         """
         The whole result as JSON text.
+        """
+
+@final
+class Tally:
+    """
+    The counts of a job through its days. The order of the lines does not matter, and a line that is there twice counts
+    once.
+    """
+    def __eq__(self, value: object, /) -> bool: ...
+    def __len__(self, /) -> int: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(cls, /) -> Tally: ...
+    def __repr__(self, /) -> str: ...
+    def add(self, /, entry: TallyEntry) -> Tally:
+        """
+        The tally with one more entry. Raises `SalvageError` if it is not one.
+        """
+    def by_day(self, /) -> Table:
+        """
+        The counts by day and unit, as a table. Raises `SalvageError` if lines contradict each other.
+        """
+    @property
+    def entries(self, /) -> list[TallyEntry]:
+        """
+        Every entry, in the order of the ids.
+        """
+    def merge(self, /, other: Tally) -> Tally:
+        """
+        Both tallies together. It does not matter which is which, nor how often it is done.
+        """
+    @staticmethod
+    def read(text: str) -> Tally:
+        """
+        Reads a tally from its text. Raises `SalvageError` with every line that cannot be read.
+        """
+    @staticmethod
+    def recover(text: str) -> tuple[Tally, list[Fault]]:
+        """
+        Reads what can be read of a damaged tally; also returns the faults of the other lines.
+        """
+    def standing(self, /) -> list[TallyEntry]:
+        """
+        The entries that hold: of a line and its corrections the last. Raises `SalvageError` if lines contradict each other.
+        """
+    def text(self, /) -> str:
+        """
+        The tally as text, in the order of the ids.
+        """
+
+@final
+class TallyEntry:
+    """
+    One count in a tally.
+    """
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __new__(
+        cls,
+        /,
+        *,
+        id: str,
+        unit: str,
+        count: SupportsIndex,
+        grade: str = ...,
+        who: str = ...,
+        time: str = ...,
+        corrects: str | None = None,
+    ) -> TallyEntry: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def corrects(self, /) -> str | None:
+        """
+        The id of the line in whose place it stands.
+        """
+    @property
+    def count(self, /) -> int:
+        """
+        How many.
+        """
+    @property
+    def grade(self, /) -> str:
+        """
+        The grade: sound, doubtful or broken.
+        """
+    @property
+    def id(self, /) -> str:
+        """
+        Its own name, never used again.
+        """
+    def line(self, /) -> str:
+        """
+        The entry as a line of a tally, checked. Raises `SalvageError` if it is not one.
+        """
+    @property
+    def time(self, /) -> str:
+        """
+        When, year first.
+        """
+    @property
+    def unit(self, /) -> str:
+        """
+        The unit.
+        """
+    @property
+    def who(self, /) -> str:
+        """
+        Who counted, or which stack.
         """
 
 @final
@@ -383,6 +1006,24 @@ def fault_kinds() -> list[tuple[str, str, str]]:
     Every kind of fault: its code, the exception raised for it, and what it means.
     """
 
+def inspect_heap(
+    *,
+    lot: SupportsIndex,
+    inspected: SupportsIndex,
+    sound: SupportsIndex,
+    sureness: SupportsFloat | SupportsIndex = 0.95,
+) -> HeapInspection:
+    """
+    What a sample says of a heap: how many are sound at the least, and most likely. Raises `SalvageError` if the counts do
+    not fit one another.
+
+    Args:
+        lot: How many there are.
+        inspected: How many of them were inspected, drawn from all over the heap.
+        sound: How many of those were sound.
+        sureness: How sure the bound is to hold; 0.95 is 95 %.
+    """
+
 def length_mm(text: str) -> float:
     """
     Reads a length with its unit, such as "13 ft 7 1/2 in", in millimetres. Raises `QuantityError`.
@@ -395,13 +1036,23 @@ def pitch_deg(text: str) -> float:
 
 __all__ = [
     "CatalogueError",
+    "Cutting",
     "Fault",
     "Finding",
+    "HeapInspection",
+    "Joint",
     "Line",
+    "Need",
+    "Order",
+    "OrderDocument",
     "OrderError",
+    "OrderLine",
     "OutputError",
+    "Placing",
     "QuantityError",
+    "SalvageDocument",
     "SalvageError",
+    "Salvaged",
     "SetOutError",
     "SlopeLayout",
     "SlopewrightError",
@@ -410,10 +1061,13 @@ __all__ = [
     "SurveyError",
     "Table",
     "TakeOff",
+    "Tally",
+    "TallyEntry",
     "Working",
     "__version__",
     "covering_keys",
     "fault_kinds",
+    "inspect_heap",
     "length_mm",
     "pitch_deg",
 ]

@@ -380,7 +380,8 @@ class Roof:
     def _form(self, fields: dict[str, Any], openings: Mapping[str, Sequence[Opening]] | None) -> Roof:
         if openings:
             fields["slopes"] = {
-                side: {"opening": [opening.document() for opening in holes]} for side, holes in openings.items()
+                side: {"opening": [opening.document() for opening in holes]}
+                for side, holes in openings.items()
             }
         self._forms.append(fields)
         return self

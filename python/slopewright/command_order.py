@@ -6,7 +6,7 @@ import argparse
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from slopewright._native import Finding, Order, Salvaged
+from slopewright._native import Finding, Order, Salvaged, TakeOff
 from slopewright.building import read_survey
 from slopewright.ordering import read_order
 from slopewright.salvage import Salvage, read_salvage, read_tally
@@ -53,7 +53,7 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
 
 
 def _order(arguments: argparse.Namespace) -> int:
-    take_offs = []
+    take_offs: list[TakeOff] = []
     for path in arguments.surveys:
         arguments.at = path
         take_offs.append(read_survey(path).take_off())

@@ -81,7 +81,7 @@ def _show(arguments: argparse.Namespace) -> int:
 
 def _print_counts(tally: Tally) -> None:
     sums: dict[str, list[int]] = {}
-    rows = []
+    rows: list[tuple[str, str, list[int]]] = []
     for row in tally.by_day().records():
         counts = [row["sound_count"], row["doubtful_count"], row["broken_count"]]
         rows.append((row["day"], row["unit"], counts))

@@ -14,15 +14,22 @@ from __future__ import annotations
 import contextlib
 import glob
 import os
+import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator
 from pathlib import Path
 
-try:
-    import fcntl
-except ImportError:  # Windows
-    fcntl = None  # type: ignore[assignment]
+if sys.platform == "win32":
     import msvcrt
+
+    def _wait_for(lock: int) -> None:
+        msvcrt.locking(lock, msvcrt.LK_LOCK, 1)
+else:
+    import fcntl
+
+    def _wait_for(lock: int) -> None:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+
 
 __all__ = ["add_line", "read_text", "replace_text", "update_text"]
 
@@ -112,14 +119,11 @@ def _replace(path: Path, text: str) -> None:
 
 
 @contextlib.contextmanager
-def _locked(path: Path) -> Iterator[None]:
+def _locked(path: Path) -> Generator[None, None, None]:
     """Wait for the lock beside the tally. The system gives it back if the process dies."""
     file = os.open(path.with_name(f".{path.name}.lock"), os.O_RDWR | os.O_CREAT | _BINARY, 0o644)
     try:
-        if fcntl is not None:
-            fcntl.flock(file, fcntl.LOCK_EX)
-        else:
-            msvcrt.locking(file, msvcrt.LK_LOCK, 1)
+        _wait_for(file)
         yield
     finally:
         os.close(file)

@@ -4,6 +4,7 @@ mixed-integer solver of another kind (HiGHS through scipy.optimize.milp) over al
 The cost is recounted from the columns in whole pennies; the solver's own objective is not used. Where the solver ends
 without proof, only its bound and its cost are kept. Run: python tests/oracle/priced_cutting.py
 """
+
 import json
 import random
 from math import floor
@@ -21,7 +22,7 @@ def patterns(lengths, counts, room):
 
     def grow(place, left, take):
         if place == len(lengths):
-            if all(left < l or t == c for l, t, c in zip(lengths, take, counts)):
+            if all(left < long or t == c for long, t, c in zip(lengths, take, counts, strict=True)):
                 found.append(tuple(take))
             return
         for count in range(min(counts[place], left // lengths[place]), -1, -1):
@@ -51,7 +52,7 @@ out = []
 while len(out) < 300:
     bars, prices, lengths, counts = problem()
     columns, costs = [], []
-    for bar, price in zip(bars, prices):
+    for bar, price in zip(bars, prices, strict=True):
         for take in patterns(lengths, counts, bar):
             columns.append(take)
             costs.append(price)
@@ -69,9 +70,18 @@ while len(out) < 300:
         continue
     uses = np.rint(result.x).astype(int)
     assert (matrix @ uses >= np.array(counts)).all()
-    cost = int(sum(int(u) * c for u, c in zip(uses, costs)))
+    cost = int(sum(int(u) * c for u, c in zip(uses, costs, strict=True)))
     least = cost if result.status == 0 else floor(result.mip_dual_bound - 1e-6)
-    out.append({"bars_mm": bars, "prices_pence": prices, "lengths_mm": lengths, "counts": counts,
-                "cost_pence": cost, "bound_pence": least, "proved": result.status == 0})
+    out.append(
+        {
+            "bars_mm": bars,
+            "prices_pence": prices,
+            "lengths_mm": lengths,
+            "counts": counts,
+            "cost_pence": cost,
+            "bound_pence": least,
+            "proved": result.status == 0,
+        }
+    )
     print(len(out), cost, least, flush=True)
 Path(__file__).with_suffix(".json").write_text("[\n" + ",\n".join(json.dumps(row) for row in out) + "\n]\n")

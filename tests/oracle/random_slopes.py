@@ -7,11 +7,14 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pytest
 import shapely
-import tomllib
 from shapely.geometry import Polygon
 from shapely.geometry.base import BaseGeometry
+
 from shapely_twin import Points, mitre_reaches
+
+tomllib = pytest.importorskip("tomllib", reason="Python has its own reader of TOML from 3.11 on")
 
 RULES = Path(__file__).parents[2] / "crates" / "slopewright" / "data" / "rules"
 

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+
 from shapely_twin import Points
 
 #: Pitches between which a surface is a slope that is tiled.

@@ -13,11 +13,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 import shapely
+from shapely.geometry import Polygon
+from shapely.geometry.base import BaseGeometry
+
 import shapely_twin as twin
 import slopewright as sw
 from random_slopes import Slope, random_slope
-from shapely.geometry import Polygon
-from shapely.geometry.base import BaseGeometry
 
 SLOPES = 2000 if os.environ.get("SLOPEWRIGHT_FULL") == "1" else 250
 BLOCK = 50

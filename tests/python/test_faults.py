@@ -11,6 +11,7 @@ import sys
 from typing import TYPE_CHECKING
 
 import pytest
+
 import slopewright
 from faults_as_data import Row, many, rows, sound_surveys
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 import slopewright as sw
 
 PLAIN = "plain-tile-265x165"
@@ -60,3 +61,17 @@ def test_coordinates_as_numpy_has_them():
         "flat", corners_m=corners, pitch_deg=np.float64(45), edges=flush(4)
     )
     assert area.take_off().slopes[0].covered_area_m2 == pytest.approx(12.0)
+
+
+def test_offcuts_of_a_few_millimetres_carried_to_the_next_slope():
+    """They were handed on as bars, which are at least 10 mm long, and the cutting of the next slope was refused."""
+    roof = sw.Roof(covering=PLAIN, rafter_spacing_mm=400)
+    for name in ("a", "b"):
+        roof.trapezoid(name, eaves_m=6, ridge_m=2, rafter_m=4, pitch_deg=40, offset_m=1)
+    take_off = roof.take_off()
+    pieces = take_off.cut_battens().table("pieces").records()
+    for name in ("a", "b"):
+        rows = [row["length_m"] for row in take_off.table("battens").records() if row["slope"] == name]
+        cut = [(piece["to_mm"] - piece["from_mm"]) / 1000 for piece in pieces if piece["slope"] == name]
+        # What is cut is what lies there, row for row, to the tenth of a millimetre that pieces are cut to.
+        assert sum(cut) == pytest.approx(sum(rows), abs=1e-4 * (len(rows) + len(cut)))

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
+
 import slopewright as sw
 
 shapely = pytest.importorskip("shapely")
@@ -69,7 +70,9 @@ class Space:
                 for a, b in self.edges(one):
                     for c, d in self.edges(other):
                         if np.linalg.norm(a - d) < 1e-9 and np.linalg.norm(b - c) < 1e-9:
-                            found.append((one, other, float(np.linalg.norm(b - a)), self.kind(one, other, a, b)))
+                            found.append(
+                                (one, other, float(np.linalg.norm(b - a)), self.kind(one, other, a, b))
+                            )
         return found
 
     def kind(self, one: str, other: str, a: np.ndarray, b: np.ndarray) -> str:
@@ -109,7 +112,9 @@ def compare(take_off: sw.TakeOff, space: Space, prefix: str = "r ") -> None:
         (sorted(side.rsplit(":", 1)[0] for side in joint.between), joint.length_m, joint.role)
         for joint in take_off.joints
     ]
-    for (pair, length, kind), (other_pair, other_length, role) in zip(sorted(expected), sorted(found), strict=True):
+    for (pair, length, kind), (other_pair, other_length, role) in zip(
+        sorted(expected), sorted(found), strict=True
+    ):
         assert pair == other_pair
         assert other_length == pytest.approx(length, rel=RELATIVE)
         assert role == kind
@@ -153,7 +158,13 @@ def random_hipped(rng: np.random.Generator) -> tuple[dict, Space]:
     ends = rng.choice(["both", "left", "right"])
     taken = span / 2 * tan(pitch) / tan(end_pitch)
     length = taken * 2 + rng.uniform(0.2, 10)
-    measures = {"length_m": length, "span_m": span, "pitch_deg": pitch, "hip_pitch_deg": end_pitch, "hips": str(ends)}
+    measures = {
+        "length_m": length,
+        "span_m": span,
+        "pitch_deg": pitch,
+        "hip_pitch_deg": end_pitch,
+        "hips": str(ends),
+    }
     return measures, hipped_in_space(length, span, pitch, end_pitch, ends)
 
 
@@ -211,7 +222,13 @@ def test_half_hipped_forms(seed: int) -> None:
     high = span / 2 * tan(pitch)
     hip = rng.uniform(0.2, 0.8) * high
     length = 2 * hip / tan(end_pitch) + rng.uniform(1, 10)
-    measures = {"length_m": length, "span_m": span, "pitch_deg": pitch, "hip_pitch_deg": end_pitch, "hips": ends}
+    measures = {
+        "length_m": length,
+        "span_m": span,
+        "pitch_deg": pitch,
+        "hip_pitch_deg": end_pitch,
+        "hips": ends,
+    }
     space = hipped_in_space(length, span, pitch, end_pitch, ends, down_to=high - hip)
     compare(roof().half_hipped("r", hip_height_m=hip, **measures).take_off(), space)
     # The eaves of the half-hip, measured in space, say the same.
@@ -243,9 +260,7 @@ def test_a_wing_may_stand_flush_with_an_end() -> None:
     space = Space()
     high, low = 4 * tan(40), 2 * tan(40)
     head = (2, 2, low)
-    space.face(
-        "front", (0, 0, 0), head, (4, 0, 0), (10, 0, 0), (10, 4, high), (0, 4, high)
-    )
+    space.face("front", (0, 0, 0), head, (4, 0, 0), (10, 0, 0), (10, 4, high), (0, 4, high))
     space.face("rear", (10, 8, 0), (0, 8, 0), (0, 4, high), (10, 4, high))
     space.face("wing left", (0, 0, 0), (0, -3, 0), (2, -3, low), head)
     space.face("wing right", (4, -3, 0), (4, 0, 0), head, (2, -3, low))
@@ -270,7 +285,10 @@ def test_mansards(seed: int) -> None:
         return [(x0, inset, z), (x1, inset, z), (x1, span - inset, z), (x0, span - inset, z)]
 
     space = Space()
-    levels = {"lower": (level(0, 0), level(run, middle)), "upper": (level(run, middle), level(span / 2, high))}
+    levels = {
+        "lower": (level(0, 0), level(run, middle)),
+        "upper": (level(run, middle), level(span / 2, high)),
+    }
     for part, (low, top) in levels.items():
         space.face(f"front {part}", low[0], low[1], top[1], top[0])
         space.face(f"rear {part}", low[2], low[3], top[3], top[2])
@@ -278,7 +296,13 @@ def test_mansards(seed: int) -> None:
             space.face(f"left {part}", low[3], low[0], top[0], top[3])
         if right:
             space.face(f"right {part}", low[1], low[2], top[2], top[1])
-    measures = {"length_m": length, "span_m": span, "pitch_deg": lower, "upper_pitch_deg": upper, "hips": ends}
+    measures = {
+        "length_m": length,
+        "span_m": span,
+        "pitch_deg": lower,
+        "upper_pitch_deg": upper,
+        "hips": ends,
+    }
     compare(roof().mansard("r", break_height_m=middle, **measures).take_off(), space)
     rafter = math.hypot(run, middle)
     compare(roof().mansard("r", lower_rafter_m=rafter, **measures).take_off(), space)

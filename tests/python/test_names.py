@@ -7,18 +7,22 @@ import re
 from pathlib import Path
 
 import pytest
+
 import slopewright as sw
 
 GLOSSARY = (Path(__file__).parents[2] / "docs" / "glossary.md").read_text(encoding="utf-8")
-UNITS = ("_mm", "_m", "_m2", "_kg", "_deg", "_count")
-TABLES = ("lines", "courses", "battens", "underlay", "findings")
+UNITS = ("_mm", "_m", "_m2", "_kg", "_deg", "_percent", "_count")
+TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings", "measured")
+CUTTING = ("cutting", "pieces")
+#: Parts of one, and counts by the year: their names say what they are.
+RATIOS = {"sureness", "years", "per_thousand_a_year"}
 #: Whole numbers that are no amounts but numbers of things, and the amount whose name is the unit.
-WITHOUT_UNIT = {"course", "row", "count"}
+WITHOUT_UNIT = {"course", "row", "piece", "bar", "count"}
 
 
 def section() -> dict[str, str]:
     """Names of the section on names, with their meanings."""
-    text = GLOSSARY.split("## Names in tables and in Python")[1]
+    text = GLOSSARY.split("## Names in tables and in Python")[1].split("\n## ")[0]
     rows = re.findall(r"^\| (`.*`) \| (.*) \|$", text, flags=re.MULTILINE)
     return {name: meaning for names, meaning in rows for name in re.findall(r"`(\w+)`", names)}
 
@@ -26,7 +30,7 @@ def section() -> dict[str, str]:
 def tables() -> list[sw.Table]:
     roof = sw.Roof(covering="plain-tile-265x165", rafter_spacing_mm=400, underlay="membrane-1x50")
     result = roof.rectangle("front", eaves_m=4, rafter_m=3, pitch_deg=40).take_off()
-    return [result.table(name) for name in TABLES]
+    return [result.table(name) for name in TABLES] + [result.cut_battens().table(name) for name in CUTTING]
 
 
 def columns() -> set[str]:
@@ -97,7 +101,7 @@ def test_figures_have_their_unit_at_the_end():
             continue
         for name, annotation in getattr(thing, "__annotations__", {}).items():
             if str(annotation) in ("float", "float | None"):
-                assert name.endswith(UNITS), (place, name)
+                assert name.endswith(UNITS) or name in RATIOS, (place, name)
 
 
 def test_numbers_among_the_attributes_have_their_unit_at_the_end():

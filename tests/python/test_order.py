@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 import scipy.stats
+
 import slopewright as sw
 
 WHOLE = "plain-tile-265x165 whole"
@@ -77,7 +78,8 @@ def test_the_order_follows_from_salvage() -> None:
     needed = {line.item: line.needed for line in made.lines}
     assert salvaged.to_buy.items() <= needed.items()
     assert needed["membrane-1x50"] == 1
-    assert set(made.unpriced) == {"battens, net (m)", "batten nails", "unit nails"}
+    # Among them what the edges need.
+    assert {"battens, net (m)", "batten nails", "unit nails"} <= set(made.unpriced)
     assert any("not in the price list" in finding.message for finding in made.findings)
     assert float(made.mass_kg) > 0
     result = json.loads(made.to_json())

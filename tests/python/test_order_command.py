@@ -7,6 +7,7 @@ import json
 from pathlib import Path
 
 import pytest
+
 from slopewright.command import main
 
 EXAMPLES = Path(__file__).parents[2] / "docs" / "examples"

@@ -11,6 +11,7 @@ import math
 
 import numpy as np
 import pytest
+
 import slopewright as sw
 
 shapely = pytest.importorskip("shapely")
@@ -28,7 +29,9 @@ def star(rng: np.random.Generator, count: int) -> list[tuple[float, float]]:
         if np.diff(np.append(angles, angles[0] + 2 * math.pi)).max() < 3.0:
             break
     radii = rng.uniform(4, 12, count)
-    corners = [(round(r * math.cos(a), 3), round(r * math.sin(a), 3)) for a, r in zip(angles, radii, strict=True)]
+    corners = [
+        (round(r * math.cos(a), 3), round(r * math.sin(a), 3)) for a, r in zip(angles, radii, strict=True)
+    ]
     return corners if Polygon(corners).is_valid and Polygon(corners).area > 1 else star(rng, count)
 
 
@@ -47,13 +50,18 @@ def boxes(rng: np.random.Generator) -> list[tuple[float, float]]:
 
 
 def regular(count: int, size: float = 6.0) -> list[tuple[float, float]]:
-    return [(size * math.cos(2 * math.pi * k / count), size * math.sin(2 * math.pi * k / count)) for k in range(count)]
+    return [
+        (size * math.cos(2 * math.pi * k / count), size * math.sin(2 * math.pi * k / count))
+        for k in range(count)
+    ]
 
 
 class Laid:
     """The faces of a roof laid back into plan, each corner with its height."""
 
-    def __init__(self, corners: list[tuple[float, float]], pitch: float, gables: tuple[int, ...] = ()) -> None:
+    def __init__(
+        self, corners: list[tuple[float, float]], pitch: float, gables: tuple[int, ...] = ()
+    ) -> None:
         corners = [(float(x), float(y)) for x, y in corners]
         built = sw.Roof(covering=COVERING).plan("r", corners_m=corners, pitch_deg=pitch, gables=gables)
         self.take_off = built.take_off()
@@ -70,7 +78,10 @@ class Laid:
             inwards = np.array([-along[1], along[0]])
             angle = math.radians(pitch)
             self.faces[slope.slope] = np.array(
-                [[*(a + u * along + v * math.cos(angle) * inwards), v * math.sin(angle)] for u, v in slope.outline_m]
+                [
+                    [*(a + u * along + v * math.cos(angle) * inwards), v * math.sin(angle)]
+                    for u, v in slope.outline_m
+                ]
             )
 
     def polygon(self, name: str) -> Polygon:

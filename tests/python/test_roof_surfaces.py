@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from shapely.geometry import Polygon
+
 import roof_surfaces
 import shapely_twin as twin
 import slopewright as sw
-from shapely.geometry import Polygon
 
 PLACE = roof_surfaces.folder()
 SURFACES = list(roof_surfaces.slopes(PLACE)) if PLACE else []

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 import scipy.stats
+
 import slopewright as sw
 
 WHOLE = "plain-tile-265x165 whole"

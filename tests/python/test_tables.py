@@ -9,9 +9,10 @@ import pandas as pd
 import polars as pl
 import pyarrow as pa
 import pytest
+
 import slopewright as sw
 
-TABLES = ("lines", "courses", "battens", "underlay", "findings")
+TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings", "measured")
 
 
 @pytest.fixture(scope="module")
@@ -21,14 +22,17 @@ def take_off() -> sw.TakeOff:
     return roof.rectangle("front", eaves_m=6, rafter_m=4.2, pitch_deg=40, openings=[window]).take_off()
 
 
-@pytest.fixture(scope="module", params=TABLES)
+@pytest.fixture(scope="module", params=[*TABLES, "cutting", "pieces"])
 def table(request, take_off) -> sw.Table:
-    return take_off.table(request.param)
+    holder = take_off if request.param in TABLES else take_off.cut_battens()
+    return holder.table(request.param)
 
 
 def test_records_have_every_column(table):
     records = table.records()
-    assert len(records) == len(table) > 0
+    assert len(records) == len(table)
+    # Nothing is measured unless the survey names a tradition of measuring.
+    assert (len(table) > 0) == (table.name != "measured")
     assert all(list(record) == table.column_names for record in records)
 
 
@@ -58,7 +62,7 @@ def test_columns_say_what_they_mean(table):
 
 def test_types_of_columns(table):
     for field in pa.table(table).schema:
-        whole = field.name in ("course", "row") or field.name.endswith("count")
+        whole = field.name in ("course", "row", "piece", "bar") or field.name.endswith("count")
         figure = field.name.endswith(("_mm", "_m", "_m2", "_kg"))
         expected = pa.uint64() if whole else pa.float64() if figure else pa.string()
         assert field.type == expected, field.name
@@ -111,7 +115,7 @@ def test_absent_values_are_nulls(take_off):
 
 
 def test_a_table_that_is_not_there(take_off):
-    with pytest.raises(KeyError, match="lines, courses, battens, underlay, findings"):
+    with pytest.raises(KeyError, match=", ".join(TABLES)):
         take_off.table("gutters")
 
 

@@ -10,6 +10,7 @@ import math
 
 import numpy as np
 import pytest
+
 import slopewright as sw
 
 optimize = pytest.importorskip("scipy.optimize")
@@ -32,12 +33,13 @@ def slope(**measures: float) -> sw.TakeOff:
 def drawn(rng: np.random.Generator) -> np.ndarray:
     eaves, rafter = rng.uniform(4, 12), rng.uniform(3, 8)
     out = rng.uniform(-0.15, 0.15, 4) * eaves
-    return np.array([(0, 0), (eaves, 0), (eaves + out[0], rafter + out[1] / 4), (out[2], rafter + out[3] / 4)])
+    return np.array(
+        [(0, 0), (eaves, 0), (eaves + out[0], rafter + out[1] / 4), (out[2], rafter + out[3] / 4)]
+    )
 
 
 def measured(corners: np.ndarray) -> dict[str, float]:
     return {name: float(np.linalg.norm(corners[a] - corners[b])) for name, (a, b) in ENDS.items()}
-
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -62,7 +64,9 @@ def test_six_measures_are_laid_by_least_squares(seed: int) -> None:
         places = np.array([(0, 0), (at[0], 0), at[1:3], at[3:5]])
         return np.array([length - measures[name] for name, length in measured(places).items()])
 
-    best = optimize.least_squares(left_over, [corners[1, 0], *corners[2], *corners[3]], xtol=1e-15, ftol=1e-15)
+    best = optimize.least_squares(
+        left_over, [corners[1, 0], *corners[2], *corners[3]], xtol=1e-15, ftol=1e-15
+    )
     laid = slope(**measures, tolerance_mm=100).slopes[0]
     found = np.array(laid.outline_m)
     assert np.allclose([found[1, 0], *found[2], *found[3]], best.x, atol=1e-6)
@@ -97,7 +101,13 @@ def test_a_residual_over_the_tolerance_is_a_finding() -> None:
     [
         ({"eaves_m": 8, "left_rafter_m": 6, "right_rafter_m": 6, "ridge_m": 8}, "tape-too-few"),
         (
-            {"eaves_m": 8, "left_rafter_m": 6, "right_rafter_m": 6, "left_diagonal_m": 15, "right_diagonal_m": 10},
+            {
+                "eaves_m": 8,
+                "left_rafter_m": 6,
+                "right_rafter_m": 6,
+                "left_diagonal_m": 15,
+                "right_diagonal_m": 10,
+            },
             "tape-does-not-close",
         ),
         (

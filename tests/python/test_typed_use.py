@@ -14,6 +14,9 @@ def test_typed_use_runs(tmp_path):
     take_off = typed_use.survey(roof, tmp_path).take_off()
     assert len(typed_use.results(take_off)) > 1000
     assert typed_use.tables(take_off) > 100
+    assert typed_use.salvage(take_off, tmp_path).table().name
+    assert typed_use.orders(tmp_path) > 0
+    assert typed_use.cutting(take_off) > 100
     assert [fault.kind for fault in typed_use.faults()] == ["unit-missing"]
     assert typed_use.rest() == 1040.0
 

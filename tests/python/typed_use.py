@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from pathlib import Path
+from typing import Any
 
 import slopewright as sw
 from slopewright.building import Point
@@ -37,6 +39,44 @@ def build(corners: Sequence[Point]) -> sw.Roof:
     roof = roof.outline("d", corners_m=corners, pitch_deg=40, in_plan=True, edges={"1": edge}, openings=())
     roof = roof.gable("e", length_m=8, span_m=6, pitch_deg=40, openings={"front": [rectangle]})
     roof = roof.hipped("f", length_m=8, span_m=6, pitch_deg=40, hip_pitch_deg=45, hips="both", openings=None)
+    roof = roof.tape(
+        "h",
+        pitch_deg=40,
+        eaves_m=6,
+        ridge_m=6,
+        left_rafter_m=4,
+        right_rafter_m=4,
+        left_diagonal_m=7.211,
+        right_diagonal_m=None,
+        tolerance_mm=20,
+        edges=None,
+        openings=(),
+    )
+    roof = roof.half_hipped(
+        "i",
+        length_m=9,
+        span_m=6,
+        pitch_deg=45,
+        hip_height_m=1,
+        half_hip_eaves_m=None,
+        hip_pitch_deg=50,
+        hips="both",
+    )
+    roof = roof.winged(
+        "j",
+        length_m=12,
+        span_m=7,
+        pitch_deg=45,
+        wing_span_m=4,
+        wing_length_m=3,
+        wing_from_left_m=2,
+        wing_pitch_deg=None,
+        openings={},
+    )
+    roof = roof.mansard(
+        "k", length_m=9, span_m=8, pitch_deg=65, upper_pitch_deg=30, break_height_m=2.0, hips=None
+    )
+    roof = roof.plan("l", corners_m=[(0, 0), (9, 0), (9, 6), (0, 6)], pitch_deg=40, gables=[2], openings=None)
     return roof.lean_to("g", length_m=4, span_m=2, pitch_deg=30, openings=None)
 
 
@@ -94,6 +134,20 @@ def results(take_off: sw.TakeOff) -> list[str | int | float | None]:
             layout.course_cells_m, layout.course_stretches_m, strict=True
         ):
             values += [number, kind, low, high, origin, width, *(stretch or ())]
+    for joint in take_off.joints:
+        shared: sw.Joint = joint
+        values += [shared.role, shared.length_m, shared.difference_m, *shared.between]
+    for placing in take_off.placing:
+        found: sw.Placing = placing
+        values += [
+            found.slope,
+            found.cut_before,
+            found.cut_after,
+            found.places,
+            found.too_many,
+            *found.left_out,
+        ]
+        values += [found.finding.text, found.working.text, *(name for name, _, _ in found.moves_mm)]
     return values
 
 
@@ -101,12 +155,66 @@ def tables(take_off: sw.TakeOff) -> int:
     table: sw.Table = take_off.table("courses")
     names: list[str] = table.column_names
     meanings: dict[str, str] = table.meanings
-    records: list[dict[str, str | int | float | None]] = table.records()
+    records: list[dict[str, Any]] = table.records()
     stream: object = table.__arrow_c_stream__(None) or take_off.__arrow_c_stream__(requested_schema=None)
     texts: list[str] = [table.name, table.to_csv(), repr(stream), *names, *meanings]
     assert texts
     assert take_off.table(name="lines").name == take_off.table().name
     return len(table) + len(records)
+
+
+def cutting(take_off: sw.TakeOff) -> int:
+    cut: sw.Cutting = take_off.cut_battens()
+    lines: list[sw.Line] = cut.lines
+    return len(lines) + len(cut.table()) + len(cut.table(name="pieces"))
+
+
+def salvage(take_off: sw.TakeOff, folder: Path) -> sw.Salvaged:
+    unit = "plain-tile-265x165 whole"
+    at = "2026-01-02T08:00"
+    entry: sw.TallyEntry = sw.add_count(folder / "tally", unit, count=40, grade="sound", who="a", time=at)
+    same = sw.TallyEntry(
+        id=entry.id, unit=entry.unit, count=entry.count, grade=entry.grade, who=entry.who, time=entry.time
+    )
+    tally: sw.Tally = sw.read_tally(folder / "tally").add(same)
+    tally = tally.merge(sw.merge_tallies(folder / "tally", folder / "other"))
+    assert [entry.line(), len(tally.entries), len(tally.standing()), tally.by_day().name, tally.text()]
+    recovered: tuple[sw.Tally, list[sw.Fault]] = sw.Tally.recover(tally.text())
+    built = sw.Salvage(sureness=0.95, lay_doubtful=False, handling_loss_percent=2.0, refixing_loss_percent=1)
+    built = built.graded(unit, sound=100, doubtful=5, broken=3, label="by the gate").counted_by(recovered[0])
+    document: sw.SalvageDocument = built.document()
+    path = folder / "salvage.json"
+    path.write_text(document.to_json(), encoding="utf-8")
+    assert sw.read_salvage(path) == document
+    need = sw.Need(slope="a", unit=unit, count=50, roof="typed", mass_each_kg=1.1)
+    few: sw.Salvaged = document.reckon_needs([need])
+    assert [few.is_enough, few.answer, few.to_buy, few.findings, few.table().name, few.to_json()]
+    heap: sw.HeapInspection = sw.inspect_heap(lot=1000, inspected=100, sound=90, sureness=0.9)
+    more: int | None = heap.more_for_need(need=850)
+    assert [more, heap.at_least, heap.likely, heap.lot, heap.inspected, heap.sound, heap.working.text]
+    return built.reckon(take_off)
+
+
+def orders(folder: Path) -> Decimal:
+    prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line", allowance_percent=3.0)
+    prices = prices.item(
+        "tile", price="612.50", per=1000, pack=6, tax_percent=20, mass_each_kg=Decimal("1.1")
+    )
+    document: sw.OrderDocument = prices.document()
+    path = folder / "order.json"
+    path.write_text(document.to_json(), encoding="utf-8")
+    assert sw.read_order(path) == document
+    made: sw.Order = sw.order({"tile": 1000}, prices)
+    lines: list[sw.OrderLine] = made.lines
+    assert [
+        *(line.ordered for line in lines),
+        made.pallet_count,
+        made.lift_count,
+        made.currency,
+        made.unpriced,
+    ]
+    amounts: list[Decimal] = [made.net, made.tax, made.gross, made.mass_kg, lines[0].net]
+    return sum(amounts, Decimal(0))
 
 
 def faults() -> tuple[sw.Fault, ...]:

@@ -1,13 +1,14 @@
 //! Orders.
 
 use pyo3::prelude::*;
+use slopewright::order::Decimal;
 use slopewright::order::{self as core, OrderDocument as CoreDocument, Wanted};
 use slopewright::output::Table as CoreTable;
 
 use crate::reason::{Finding, Working};
 use crate::run;
 use crate::salvage::{Salvaged, named};
-use crate::table::{Table, decimal};
+use crate::table::Table;
 
 /// Currency, terms and prices, as a document.
 #[pyclass(frozen, module = "slopewright", eq)]
@@ -96,8 +97,8 @@ pub(crate) struct Order {
 impl Order {
     /// The lines.
     #[getter]
-    fn lines(&self, py: Python<'_>) -> PyResult<Vec<OrderLine>> {
-        self.core.lines.iter().map(|line| OrderLine::of(py, line)).collect()
+    fn lines(&self) -> Vec<OrderLine> {
+        self.core.lines.iter().map(OrderLine::from).collect()
     }
 
     /// The currency by its three letters.
@@ -108,26 +109,26 @@ impl Order {
 
     /// Before tax, as a `decimal.Decimal`.
     #[getter]
-    fn net<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        decimal(py, &self.core.total.net)
+    fn net(&self) -> Decimal {
+        self.core.total.net
     }
 
     /// All tax, as a `decimal.Decimal`.
     #[getter]
-    fn tax<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        decimal(py, &self.core.total.tax)
+    fn tax(&self) -> Decimal {
+        self.core.total.tax
     }
 
     /// What is to be paid, as a `decimal.Decimal`.
     #[getter]
-    fn gross<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        decimal(py, &self.core.total.gross)
+    fn gross(&self) -> Decimal {
+        self.core.total.gross
     }
 
     /// The mass of everything whose mass is known, in kilograms, as a `decimal.Decimal`.
     #[getter]
-    fn mass_kg<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyAny>> {
-        decimal(py, &self.core.mass_kg)
+    fn mass_kg(&self) -> Decimal {
+        self.core.mass_kg
     }
 
     /// Pallets in all.
@@ -180,7 +181,8 @@ impl Order {
         Table::from(CoreTable::order_lines(&self.core)).html()
     }
 
-    #[pyo3(signature = (requested_schema = None))]
+    /// The lines as an Arrow stream in a capsule, for whatever reads those.
+    #[pyo3(signature = (requested_schema: "object | None" = None) -> "object")]
     fn __arrow_c_stream__<'py>(
         &self,
         py: Python<'py>,
@@ -213,18 +215,18 @@ pub(crate) struct OrderLine {
     /// The chance that breakages use up more than the surplus, where a breakage is stated.
     chance_short: Option<f64>,
     /// After discounts, before tax, as a `decimal.Decimal`.
-    net: Py<PyAny>,
+    net: Decimal,
     /// The tax, as a `decimal.Decimal`.
-    tax: Py<PyAny>,
+    tax: Decimal,
     /// The mass in kilograms, where that of one is known, as a `decimal.Decimal`.
-    mass_kg: Option<Py<PyAny>>,
+    mass_kg: Option<Decimal>,
     /// How it was reached.
     working: Vec<Working>,
 }
 
-impl OrderLine {
-    fn of(py: Python<'_>, line: &core::OrderLine) -> PyResult<Self> {
-        Ok(Self {
+impl From<&core::OrderLine> for OrderLine {
+    fn from(line: &core::OrderLine) -> Self {
+        Self {
             item: line.item.clone(),
             description: line.description.clone(),
             needed: line.needed,
@@ -234,11 +236,11 @@ impl OrderLine {
             loose: line.loose,
             surplus: line.surplus,
             chance_short: line.chance_short,
-            net: decimal(py, &line.net)?.unbind(),
-            tax: decimal(py, &line.tax)?.unbind(),
-            mass_kg: line.mass_kg.map(|mass| decimal(py, &mass)).transpose()?.map(Bound::unbind),
+            net: line.net,
+            tax: line.tax,
+            mass_kg: line.mass_kg,
             working: line.working.iter().map(Working::from).collect(),
-        })
+        }
     }
 }
 

@@ -113,7 +113,7 @@ impl SalvageDocument {
 
     /// Counts, checks and shares out what came off among the take-offs of one job. Raises `SalvageError` with every
     /// fault.
-    #[pyo3(signature = (*take_offs))]
+    #[pyo3(signature = (*take_offs: "TakeOff"))]
     fn reckon(&self, py: Python<'_>, take_offs: Vec<PyRef<'_, TakeOff>>) -> PyResult<Salvaged> {
         let take_offs: Vec<slopewright::TakeOff> = take_offs.iter().map(|of| of.core().clone()).collect();
         run(py, || {

@@ -157,8 +157,8 @@ impl Table {
             .collect()
     }
 
-    /// The rows as a list of dictionaries.
-    #[pyo3(signature = () -> "list[dict[str, str | int | float | None]]")]
+    /// The rows as a list of dictionaries: texts, whole numbers, figures and decimals by the names of the columns.
+    #[pyo3(signature = () -> "list[dict[str, Any]]")]
     fn records<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
         let rows = PyList::empty(py);
         for row in 0..self.core.rows() {

@@ -67,6 +67,9 @@ impl SlopeCutting {
 /// The width of a saw cut where the survey says nothing (common practice, no source).
 const KERF_MM: f64 = 3.0;
 
+/// Shorter ends are not carried to the next slope: no bar of a cutting list is shorter.
+const LEAST_CARRIED_MM: f64 = 10.0;
+
 impl TakeOff {
     /// Cuts the battens of every slope from stock, what is left of one slope carried on to the next.
     ///
@@ -86,7 +89,8 @@ impl TakeOff {
             let place = format!("slope '{}'", slope.layout.slope);
             match self.batten_job(slope, rule, &in_hand).and_then(|job| lay_battens(&job)) {
                 Ok(plan) => {
-                    in_hand.clone_from(&plan.cutting.offcuts);
+                    let offcuts = plan.cutting.offcuts.iter().copied();
+                    in_hand = offcuts.filter(|length| length.mm() >= LEAST_CARRIED_MM).collect();
                     cut.push(SlopeCutting { slope: slope.layout.slope.clone(), plan });
                 }
                 Err(error) => faults.extend(error.at(place).into_faults()),
