@@ -72,6 +72,7 @@ impl From<&slopewright::Fault> for Fault {
 }
 
 /// The exception for an error, with its faults.
+#[expect(clippy::needless_pass_by_value, reason = "it is passed on by map_err")]
 pub(crate) fn raise(py: Python<'_>, error: slopewright::Error) -> PyErr {
     let message = error.to_string();
     let raised = match error.kind().room() {

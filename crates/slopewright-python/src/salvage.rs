@@ -44,7 +44,7 @@ impl Need {
 impl From<core::Need> for Need {
     fn from(need: core::Need) -> Self {
         Self {
-            mass_each_kg: need.mass_each.map(|mass| mass.kg()),
+            mass_each_kg: need.mass_each.map(slopewright::quantity::MassIn::kg),
             unit: need.unit.to_string(),
             roof: need.roof,
             slope: need.slope,

@@ -1,6 +1,7 @@
 //! Tables that leave through the Arrow interface, or as plain Python values.
 
 use std::collections::HashMap;
+use std::fmt::Write as _;
 use std::sync::Arc;
 
 use arrow_array::ffi_stream::FFI_ArrowArrayStream;
@@ -97,7 +98,7 @@ impl Table {
         const MOST_ROWS: usize = 200;
         let mut text = String::from("<table><thead><tr>");
         for column in &self.core.columns {
-            text.push_str(&format!("<th>{}</th>", escaped(column.name)));
+            let _ = write!(text, "<th>{}</th>", escaped(column.name));
         }
         text.push_str("</tr></thead><tbody>");
         for row in 0..self.core.rows().min(MOST_ROWS) {
@@ -117,13 +118,13 @@ impl Table {
                         values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
                     }
                 };
-                text.push_str(&format!("<td>{cell}</td>"));
+                let _ = write!(text, "<td>{cell}</td>");
             }
             text.push_str("</tr>");
         }
         text.push_str("</tbody></table>");
         if self.core.rows() > MOST_ROWS {
-            text.push_str(&format!("<p>{} rows in all</p>", self.core.rows()));
+            let _ = write!(text, "<p>{} rows in all</p>", self.core.rows());
         }
         text
     }

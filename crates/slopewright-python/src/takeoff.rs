@@ -98,7 +98,7 @@ impl TakeOff {
         Ok(Table::from(table))
     }
 
-    /// Cuts the battens of every slope from stock, with joints over rafters only. Raises StockError with every fault, one
+    /// Cuts the battens of every slope from stock, with joints over rafters only. Raises `StockError` with every fault, one
     /// of them if the survey states no rafter spacing.
     fn cut_battens(&self, py: Python<'_>) -> PyResult<Cutting> {
         run(py, || self.core.cut_battens(slopewright::rules::Rules::standard()))
@@ -148,10 +148,10 @@ impl Cutting {
     /// What to buy: a line for each slope and stock length, with how far it is from the least possible.
     #[getter]
     fn lines(&self) -> Vec<Line> {
-        self.slopes.iter().flat_map(|slope| slope.lines()).map(|line| Line::from(&line)).collect()
+        self.slopes.iter().flat_map(slopewright::takeoff::SlopeCutting::lines).map(|line| Line::from(&line)).collect()
     }
 
-    /// A table: cutting (equal bars together) or pieces (where each lies). Raises KeyError for another name.
+    /// A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.
     #[pyo3(signature = (name = "cutting"))]
     fn table(&self, name: &str) -> PyResult<Table> {
         match name {
