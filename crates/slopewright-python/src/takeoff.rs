@@ -148,7 +148,11 @@ impl Cutting {
     /// What to buy: a line for each slope and stock length, with how far it is from the least possible.
     #[getter]
     fn lines(&self) -> Vec<Line> {
-        self.slopes.iter().flat_map(slopewright::takeoff::SlopeCutting::lines).map(|line| Line::from(&line)).collect()
+        self.slopes
+            .iter()
+            .flat_map(slopewright::takeoff::SlopeCutting::lines)
+            .map(|line| Line::from(&line))
+            .collect()
     }
 
     /// A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.

@@ -30,11 +30,13 @@ use crate::takeoff::{Line, Part, TakeOff};
 #[must_use]
 pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
     let lines = take_off.lines();
-    lines
-        .iter()
-        .filter(|line| line.slope.is_empty() && line.part != Part::Covering)
-        .filter_map(wanted)
-        .collect()
+    lines.iter().filter(|line| line.slope.is_empty() && is_bought(line.part)).filter_map(wanted).collect()
+}
+
+/// Whether lines of a part are material to buy here: units of covering are dealt with as needs, an opening for air and a
+/// measured length are no product.
+const fn is_bought(part: Part) -> bool {
+    !matches!(part, Part::Covering | Part::Ventilation | Part::Measured)
 }
 
 /// The finest mass that is kept, a milligram: finer than any balance on a site.

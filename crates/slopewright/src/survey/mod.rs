@@ -25,6 +25,7 @@ mod build;
 mod check;
 mod check_choices;
 mod check_edges;
+mod check_edgework;
 mod check_opening_terms;
 mod check_openings;
 mod document;
