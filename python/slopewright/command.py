@@ -61,7 +61,9 @@ def _parser() -> argparse.ArgumentParser:
     takeoff.add_argument("survey", type=Path, help="the survey, a .toml or .json file")
     takeoff.add_argument("--why", action="store_true", help="print the working under every figure, and how each slope is set out")
     takeoff.add_argument(
-        "--placing", action="store_true", help="print where openings that may be moved would cut the fewest units; --why does too"
+        "--placing",
+        action="store_true",
+        help="print where openings that may be moved would cut the fewest units; --why does too",
     )
     takeoff.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
     takeoff.add_argument("--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each")
