@@ -36,7 +36,7 @@ fn what_is_refused() {
         (FaultKind::LevelAlone, "", r#"level_with = "a""#),
         (FaultKind::OpeningStays, "", r#"existing = true, may_move_up = "10 mm""#),
         (FaultKind::LeadCodeUnknown, "", "flashing = { lead_code = 9 }"),
-        (FaultKind::FieldUnknown, "", r#"flashing = { code = 5 }"#),
+        (FaultKind::FieldUnknown, "", "flashing = { code = 5 }"),
         (FaultKind::LengthNegative, "", r#"may_move_left = "-10 mm""#),
         (FaultKind::LengthOutOfRange, "", r#"may_move_left = "10 mm", move_step = "0.5 mm""#),
         (FaultKind::TrimmingUnknown, "timbers.rule = \"any\"", r#"kind = "opening""#),

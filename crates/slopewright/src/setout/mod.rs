@@ -8,6 +8,7 @@ pub mod cells;
 mod courses;
 pub(crate) mod layout;
 pub(crate) mod region;
+mod short_bands;
 mod words;
 
 pub use across::Across;

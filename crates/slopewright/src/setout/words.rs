@@ -1,7 +1,8 @@
 //! A layout in words: its working, and what a reader must know about it.
 
-use super::courses::{GaugeBand, Gauging};
+use super::courses::GaugeBand;
 use super::layout::{Layout, ReachSource};
+use super::short_bands::{band_is_cut, top_is_cut};
 use crate::catalogue::{Figure, Hanging, Layers};
 use crate::quantity::{Length, LengthIn as _, figure, m, millimetres};
 use crate::reason::{Finding, Severity, Working};
@@ -402,42 +403,4 @@ impl Layout {
             Layers::Triple => "triple lap",
         }
     }
-}
-
-/// What to say where the last course of a slope is cut because equal spaces would be under the least gauge.
-fn top_is_cut(gauging: &Gauging, band: &GaugeBand, least: &Figure<Length>) -> String {
-    let fewer = band.spaces.saturating_sub(1);
-    let missing = band.distance_m() - f64::from(fewer) * gauging.gauge_most_m;
-    let more = f64::from(band.spaces) * least.value.m() - band.distance_m();
-    format!(
-        "equal spaces would be under the least gauge of {}; the largest gauge is kept and the last course is cut. The other \
-         choices: {} less to divide (a smaller eaves overhang) makes {fewer} spaces, {} more (a larger one) makes {}; or a smaller headlap \
-         where the rule allows it",
-        millimetres(least.value),
-        mm_text(missing),
-        mm_text(more),
-        band.spaces
-    )
-}
-
-/// The same for a band between two fixed points.
-fn band_is_cut(band: &GaugeBand, least: &Figure<Length>) -> String {
-    let fewer = band.spaces.saturating_sub(1);
-    let missing = band.distance_m() - f64::from(fewer) * band.gauge_m;
-    let more = f64::from(band.spaces) * least.value.m() - band.distance_m();
-    let less = if fewer == 0 {
-        "leave one of them out as a fixed point".to_owned()
-    } else {
-        format!("move one of them so that there is {} less to divide, for {fewer} spaces", mm_text(missing))
-    };
-    format!(
-        "between the fixed points at {} and {} equal spaces would be under the least gauge of {}; the largest gauge is kept and the last \
-         space is {}. The other choices: {less}; or {} more, for {} spaces",
-        mm_text(band.from_m),
-        mm_text(band.to_m),
-        millimetres(least.value),
-        mm_text(band.last_space_m()),
-        mm_text(more),
-        band.spaces
-    )
 }
