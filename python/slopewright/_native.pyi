@@ -19,7 +19,7 @@ class Cutting:
         """
     def table(self, /, name: str = "cutting") -> Table:
         """
-        A table: cutting (equal bars together) or pieces (where each lies). Raises KeyError for another name.
+        A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.
         """
 
 @final
@@ -790,7 +790,7 @@ class TakeOff:
     def _repr_html_(self, /) -> str: ...
     def cut_battens(self, /) -> Cutting:
         """
-        Cuts the battens of every slope from stock, with joints over rafters only. Raises StockError with every fault, one
+        Cuts the battens of every slope from stock, with joints over rafters only. Raises `StockError` with every fault, one
         of them if the survey states no rafter spacing.
         """
     @property

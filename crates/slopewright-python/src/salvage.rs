@@ -4,7 +4,7 @@ use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use slopewright::catalogue::Catalogue;
 use slopewright::output::{JobDocument, Table as CoreTable};
-use slopewright::quantity::{MassIn as _, kg};
+use slopewright::quantity::{MassIn, kg};
 use slopewright::salvage::{self as core, Grade, Inspection};
 
 use crate::reason::{Finding, Working};
@@ -44,7 +44,7 @@ impl Need {
 impl From<core::Need> for Need {
     fn from(need: core::Need) -> Self {
         Self {
-            mass_each_kg: need.mass_each.map(slopewright::quantity::MassIn::kg),
+            mass_each_kg: need.mass_each.map(MassIn::kg),
             unit: need.unit.to_string(),
             roof: need.roof,
             slope: need.slope,
@@ -114,6 +114,7 @@ impl SalvageDocument {
     /// Counts, checks and shares out what came off among the take-offs of one job. Raises `SalvageError` with every
     /// fault.
     #[pyo3(signature = (*take_offs: "TakeOff"))]
+    #[expect(clippy::needless_pass_by_value, reason = "what comes from Python comes as a value")]
     fn reckon(&self, py: Python<'_>, take_offs: Vec<PyRef<'_, TakeOff>>) -> PyResult<Salvaged> {
         let take_offs: Vec<slopewright::TakeOff> = take_offs.iter().map(|of| of.core().clone()).collect();
         run(py, || {
@@ -125,6 +126,7 @@ impl SalvageDocument {
 
     /// Counts, checks and shares out what came off among needs that are stated one by one. Raises `SalvageError` with
     /// every fault.
+    #[expect(clippy::needless_pass_by_value, reason = "what comes from Python comes as a value")]
     fn reckon_needs(&self, py: Python<'_>, needs: Vec<Need>) -> PyResult<Salvaged> {
         run(py, || {
             let document = self.document.clone().with_sizes_of(Catalogue::standard().coverings());
