@@ -228,6 +228,8 @@ fault_kinds! {
     OpeningStays "opening-stays" Survey "take out how far it may move, or existing = true";
     /// The rule for timbers round openings is not a known key.
     TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
+    /// A file is not a workbook.
+    WorkbookUnreadable "workbook-unreadable" Survey "save it as an .xlsx workbook, without a password";
     /// None of the tables of a survey is there.
     TablesMissing "tables-missing" Survey "start from an empty template, and keep the names of its tables";
     /// A table has a column, or a row for a field, that a survey does not have, or has it twice.
