@@ -226,6 +226,8 @@ fault_kinds! {
     OpeningStays "opening-stays" Survey "take out how far it may move, or existing = true";
     /// The rule for timbers round openings is not a known key.
     TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
+    /// How cut pieces are made is not a known word.
+    CutsUnknown "cuts-unknown" Survey "use one of the words listed";
     /// A catalogue text is larger than the library reads.
     CatalogueTooLarge "catalogue-too-large" Catalogue "split it into several, and add them one after the other";
     /// A catalogue text is not TOML.

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::OpeningBatten;
 use crate::setout::{Layout, Region};
 
 /// One stretch of batten along a line.
@@ -74,6 +75,8 @@ pub struct SlopeBattens {
     pub crossings: Option<u32>,
     /// Net length of the counter-battens on the rafters, in metres, if any are wanted.
     pub counter_length_m: Option<f64>,
+    /// What lies at the sills and heads of openings besides the rows.
+    pub round_openings: Vec<OpeningBatten>,
 }
 
 impl SlopeBattens {
@@ -99,6 +102,20 @@ impl SlopeBattens {
             battens.counter_length_m = Some(counter_length(&layout.deck, rafters));
         }
         battens
+    }
+
+    /// Net length of what lies at the sills and heads of openings besides the rows, in metres.
+    #[must_use]
+    pub fn round_openings_m(&self) -> f64 {
+        // A sum of nothing is minus nought.
+        self.round_openings.iter().map(OpeningBatten::length_m).sum::<f64>() + 0.0
+    }
+
+    /// Crossings of rafters by the rows and by what lies round openings, one nail each.
+    #[must_use]
+    pub fn all_crossings(&self) -> Option<u32> {
+        let round_openings: u32 = self.round_openings.iter().filter_map(|row| row.crossings).sum();
+        self.crossings.map(|crossings| crossings + round_openings)
     }
 }
 

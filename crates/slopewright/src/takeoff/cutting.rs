@@ -114,7 +114,8 @@ impl TakeOff {
             return Err(Fault::new(FaultKind::RafterNone, "has no rafter spacing to joint battens on").into());
         };
         let rows = &slope.battens.rows;
-        let left = rows.iter().map(|row| row.from_m).fold(f64::INFINITY, f64::min);
+        let round = slope.battens.round_openings.iter().map(|row| row.from_m);
+        let left = rows.iter().map(|row| row.from_m).chain(round).fold(f64::INFINITY, f64::min);
         // The first rafter at or to the right of the leftmost end.
         let first = rafters.centres(left, left + rafters.spacing_m).next().unwrap_or(rafters.first_m);
         let mut batten_rows: Vec<BattenRow> = Vec::new();
@@ -128,6 +129,15 @@ impl TakeOff {
                     runs: vec![run],
                 }),
             }
+        }
+        // What lies at sills and heads comes after the rows: it has no neighbours to stagger joints with.
+        for row in &slope.battens.round_openings {
+            let name = slope.slope.openings.get(row.opening).map_or("", |opening| opening.name.as_str());
+            batten_rows.push(BattenRow {
+                label: format!("at '{name}'"),
+                up: m(row.at_m),
+                runs: vec![(m(row.from_m), m(row.to_m))],
+            });
         }
         Ok(BattenJob {
             rows: batten_rows,

@@ -28,7 +28,9 @@ mod lines;
 mod measured;
 mod needs;
 mod openings;
+mod pairing;
 mod placing;
+mod sums;
 mod timbers;
 mod totals;
 mod underlay;
@@ -46,17 +48,22 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
-pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
+pub use openings::{
+    CourseLoss, LeadPieces, OpeningBatten, OpeningTakeOff, OpeningUnits, PipeSlate, SideLengths, StripUse,
+    UnderlayStrips, WallFlashing,
+};
+pub use pairing::{CutPiece, Keeps, Pairing};
 pub use placing::{OpeningMove, Placing};
 pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
-pub use units::{CourseUnits, CutPolicy, SlopeUnits};
+pub use units::{CourseUnits, PairedCuts, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
 use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
+pub use crate::survey::CutPolicy;
 use crate::survey::{
     BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, TimberChoice, UnderlayChoice,
 };
@@ -118,7 +125,7 @@ pub struct TakeOff {
     pub old_covering: OldCovering,
     /// The change of weight above which the structure must be checked.
     pub weight_change_limit: Option<Figure<f64>>,
-    /// How cut pieces are made.
+    /// How cut pieces are made: in pairs, if they are on any slope.
     pub cuts: CutPolicy,
     /// The timbers round openings, as far as the survey states them.
     pub timbers: TimberChoice,
@@ -149,6 +156,13 @@ impl TakeOff {
             }
         }
         Error::check(faults)?;
+        if let Some((choice, rolls)) = roof.underlay.as_ref().zip(rolls.as_mut()) {
+            for slope in &mut slopes {
+                if let Some(underlay) = &mut slope.underlay {
+                    underlay.cut_round_openings(&slope.slope, choice, rolls);
+                }
+            }
+        }
         let edges = RoofEdges::of(roof, &slopes, rules);
         let measuring = roof.measuring.as_ref().and_then(|key| rules.measuring_rule(key));
         Ok(Self {
@@ -166,7 +180,7 @@ impl TakeOff {
             batten_nail: roof.fixings.batten_nail.clone(),
             old_covering: roof.old_covering.clone(),
             weight_change_limit: rules.weight_change_limit().cloned(),
-            cuts: CutPolicy::None,
+            cuts: roof.slopes.iter().map(|slope| slope.laying.cuts).max().unwrap_or_default(),
             timbers: roof.timbers.clone(),
             opening_rules: OpeningRules::of(roof, rules),
         })
@@ -205,7 +219,7 @@ fn slope_take_off(
         // Without a stated place the first rafter stands half a spacing in (common practice, no source).
         first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
     });
-    let battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
+    let mut battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
     let underlay_rule =
         roof.underlay.as_ref().and_then(|choice| rules.underlay_laps(slope.pitch, choice.supported));
     let underlay = roof.underlay.as_ref().zip(rolls).map(|(choice, rolls)| {
@@ -216,6 +230,10 @@ fn slope_take_off(
         .battens
         .rafter_spacing
         .and_then(|spacing| rules.batten_section(&layout.covering().family, spacing));
+    let by_rule = batten_rule.as_ref().map(|rule| rule.value.0);
+    let batten_width = roof.battens.batten.as_ref().map(|batten| batten.width.value).or(by_rule);
+    battens.round_openings =
+        OpeningBatten::lay(slope, &layout, &battens, batten_width.map_or(0.0, LengthIn::m));
     let rule = rules.fixing_pattern(layout.covering(), slope.pitch);
     let pattern = pattern_of(roof, slope, rule.as_ref());
     let pattern_rule = if pattern_is_stated(roof) { None } else { rule };
