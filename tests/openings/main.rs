@@ -4,7 +4,13 @@
 #[cfg(test)]
 mod bands;
 #[cfg(test)]
+mod carried;
+#[cfg(test)]
 mod documents;
+#[cfg(test)]
+mod once;
+#[cfg(test)]
+mod pairs;
 #[cfg(test)]
 mod places;
 #[cfg(test)]
@@ -13,3 +19,5 @@ mod random;
 mod timbers;
 #[cfg(test)]
 mod units;
+#[cfg(test)]
+mod worked;

@@ -107,21 +107,23 @@ impl TakeOff {
     fn nail_totals(&self, lines: &mut Vec<Line>) {
         let nails: Vec<u64> = self.slopes.iter().map(|slope| u64::from(slope.fixings.nails)).collect();
         let batten_nails: Vec<u64> =
-            self.slopes.iter().filter_map(|slope| slope.battens.all_crossings()).map(u64::from).collect();
+            self.slopes.iter().filter_map(|slope| slope.battens.crossings).map(u64::from).collect();
+        let all: u64 =
+            self.slopes.iter().filter_map(|slope| slope.battens.all_crossings()).map(u64::from).sum();
+        let round_openings = all - batten_nails.iter().sum::<u64>();
         let clips: Vec<u64> = self.slopes.iter().map(|slope| u64::from(slope.fixings.clips)).collect();
-        let with_openings = if self.slopes.iter().any(|slope| !slope.battens.round_openings.is_empty()) {
-            "sum over the slopes, the battens round openings included"
-        } else {
-            "sum over the slopes"
-        };
-        for (item, counts, nail, formula) in [
-            ("unit nails", nails, &self.nail, "sum over the slopes"),
-            ("clips", clips, &None, "sum over the slopes"),
-            ("batten nails", batten_nails, &self.batten_nail, with_openings),
+        for (item, counts, more, nail) in [
+            ("unit nails", nails, 0, &self.nail),
+            ("clips", clips, 0, &None),
+            ("batten nails", batten_nails, round_openings, &self.batten_nail),
         ] {
-            let total: u64 = counts.iter().sum();
+            let total = counts.iter().sum::<u64>() + more;
             if total > 0 {
-                let working = Working::new("in all", formula, added(&counts), total.to_string());
+                let mut numbers = added(&counts);
+                if more > 0 {
+                    numbers = format!("{numbers} + {more} at sills and heads of openings");
+                }
+                let working = Working::new("in all", "sum over the slopes", numbers, total.to_string());
                 let format = nail.as_ref().map_or("", |nail| nail.key.as_str());
                 let line = Line::new("", Part::Fixings, item, format, working).count(total);
                 lines.push(line.mass_each(nail.as_deref().and_then(nail_mass)));
