@@ -95,7 +95,7 @@ fn hands_matter_where_there_is_a_side_lap() {
         let text = format!(
             r#"
             slopewright = 1
-            covering = {{ format = "{covering}", bond = "straight", cuts = "pairs", least_cut = "20 mm"{kerf} }}
+            covering = {{ format = "{covering}", bond = "straight", cuts = "pairs", least_cut = "30 mm"{kerf} }}
             [[slope]]
             name = "s"
             shape = "rectangle"
