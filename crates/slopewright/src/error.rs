@@ -130,6 +130,8 @@ fault_kinds! {
     NoSlopes "no-slopes" Survey "add a [[slope]] or a [[form]]";
     /// The survey has more slopes than allowed.
     TooManySlopes "too-many-slopes" Survey "split the job into several surveys";
+    /// The slopes have more courses together than allowed.
+    TooManyCourses "too-many-courses" SetOut "split the job into several surveys";
     /// A slope has more openings than allowed.
     TooManyOpenings "too-many-openings" Survey "leave out the small ones, or split the slope";
     /// An outline has more corners than allowed.
