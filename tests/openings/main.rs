@@ -1,5 +1,11 @@
 //! Openings: units lost and cut by hand and against whole take-offs, bands of gauge, timbers, and the search for better
-//! places against trying every place.
+//! places against trying every place; what is carried into the whole roof; cuts in pairs; a roof worked by hand.
+#![allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    clippy::cast_sign_loss,
+    reason = "the numbers of these roofs are small"
+)]
 
 #[cfg(test)]
 mod bands;

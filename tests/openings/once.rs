@@ -74,7 +74,10 @@ fn a_roof_is_its_slopes_with_each_joint_once() {
     let (mut joints, mut unequal) = (0, 0);
     for number in 0..500 {
         let text = form(&mut random, number % 2 == 1);
-        let roof = SurveyDocument::from_toml(&text).unwrap().check().unwrap_or_else(|error| panic!("{text}\n{error}"));
+        let roof = SurveyDocument::from_toml(&text)
+            .unwrap()
+            .check()
+            .unwrap_or_else(|error| panic!("{text}\n{error}"));
         let apart = Roof { joints: Vec::new(), ..roof.clone() };
         let (whole, apart) = (TakeOff::of(&roof).unwrap(), TakeOff::of(&apart).unwrap());
         let (lines, apart_lines) = (whole.lines(), apart.lines());
@@ -103,7 +106,9 @@ fn a_roof_is_its_slopes_with_each_joint_once() {
             }
             joints += usize::from(run.sides.len() == 2);
             unequal += usize::from(run.sides.len() == 2 && run.sides[0].courses != run.sides[1].courses);
-            of_run.into_iter().for_each(|(key, found)| add(key, found));
+            for (key, found) in of_run {
+                add(key, found);
+            }
         }
         let mut found = Amounts::new();
         for line in lines.iter().filter(|line| is_edge_total(line)) {
@@ -147,7 +152,8 @@ fn a_roof_is_its_slopes_with_each_joint_once() {
             assert_eq!(one.units, other.units);
             assert!((one.layout.covered.area_m2() - other.layout.covered.area_m2()).abs() < 1e-12);
         }
-        let of_slopes: f64 = lines.iter().filter(|line| line.item == "area covered").filter_map(|line| line.area_m2).sum();
+        let of_slopes: f64 =
+            lines.iter().filter(|line| line.item == "area covered").filter_map(|line| line.area_m2).sum();
         let covered: f64 = apart.slopes.iter().map(|slope| slope.layout.covered.area_m2()).sum();
         assert!((of_slopes - covered).abs() < 1e-9 * covered);
     }
@@ -171,7 +177,10 @@ fn courses_that_do_not_meet_at_a_hip_are_told_with_both_counts() {
             .of_role(EdgeRole::Hip)
             .map(|run| (run.sides[0].courses, run.sides[1].courses))
             .collect();
-        let found = take_off.findings().into_iter().filter(|finding| finding.message.contains("do not meet on the line"));
+        let found = take_off
+            .findings()
+            .into_iter()
+            .filter(|finding| finding.message.contains("do not meet on the line"));
         (courses, found.map(|finding| finding.message).collect::<Vec<_>>())
     };
     // One pitch on both sides: the same gauge, the same courses, and nothing to say.
@@ -182,6 +191,9 @@ fn courses_that_do_not_meet_at_a_hip_are_told_with_both_counts() {
     assert_eq!(messages.len(), 4);
     for ((one, other), message) in courses.iter().zip(&messages) {
         assert!(one != other && message.contains(&format!("{one} courses")), "{message}");
-        assert!(message.contains(&format!("meet {other} at gauge")) && message.contains("a gauge of at most"), "{message}");
+        assert!(
+            message.contains(&format!("meet {other} at gauge")) && message.contains("a gauge of at most"),
+            "{message}"
+        );
     }
 }

@@ -8,8 +8,7 @@ use slopewright::{SurveyDocument, TakeOff};
 
 use crate::random::Random;
 
-const COVERINGS: [&str; 4] =
-    ["plain-tile-265x165", "interlocking-420x330", "slate-500x250", "slate-400x200"];
+const COVERINGS: [&str; 4] = ["plain-tile-265x165", "interlocking-420x330", "slate-500x250", "slate-400x200"];
 
 fn text(random: &mut Random, covering: &str, cuts: &str) -> String {
     let (width, rafter) = (random.mm(3500, 8000), random.mm(2500, 4500));
@@ -52,7 +51,10 @@ fn pairs_are_no_more_than_none_and_no_fewer_than_half_or_the_widths() {
         assert_eq!((none.cuts, pairs.cuts), (CutPolicy::None, CutPolicy::Pairs));
         let (one, two) = (&none.slopes[0], &pairs.slopes[0]);
         // The pieces that are laid are the same; only what they are cut from differs.
-        assert_eq!((one.units.whole, one.units.cut, one.units.tile_and_half), (two.units.whole, two.units.cut, two.units.tile_and_half));
+        assert_eq!(
+            (one.units.whole, one.units.cut, one.units.tile_and_half),
+            (two.units.whole, two.units.cut, two.units.tile_and_half)
+        );
         assert_eq!(one.units.courses, two.units.courses);
         let (apart, together) = (one.units.taken_for_cuts(), two.units.taken_for_cuts());
         assert_eq!(apart, one.units.cut);
@@ -69,7 +71,10 @@ fn pairs_are_no_more_than_none_and_no_fewer_than_half_or_the_widths() {
                     share += cut.map(|run| run.share * f64::from(run.cells)).sum::<f64>();
                 }
             }
-            assert!(f64::from(together) >= share - 1e-9, "{seed}: {together} units for {share} of their faces");
+            assert!(
+                f64::from(together) >= share - 1e-9,
+                "{seed}: {together} units for {share} of their faces"
+            );
         }
         // What the order asks for is what is taken.
         let needed = |roof: &TakeOff| -> u64 { roof.needs().iter().map(|need| need.count).sum() };
@@ -77,7 +82,8 @@ fn pairs_are_no_more_than_none_and_no_fewer_than_half_or_the_widths() {
         assert_eq!(needed(&none) - needed(&pairs), u64::from(less), "{seed}");
         let in_all = |roof: &TakeOff| -> u64 {
             let lines = roof.lines();
-            let taken = lines.iter().filter(|line| line.slope.is_empty() && line.item.contains("units to take"));
+            let taken =
+                lines.iter().filter(|line| line.slope.is_empty() && line.item.contains("units to take"));
             taken.filter_map(|line| line.count).sum()
         };
         assert_eq!(in_all(&none) - in_all(&pairs), u64::from(less), "{seed}");

@@ -37,7 +37,8 @@ fn the_page_says_what_the_library_counts() {
         let [place, item, count, length, area] = row[..] else { panic!("{row:?}") };
         let slope = if place == "all" { "" } else { place };
         let found = lines.iter().find(|line| line.slope == slope && line.item == item);
-        let names = || lines.iter().filter(|line| line.slope == slope).map(|line| &line.item).collect::<Vec<_>>();
+        let names =
+            || lines.iter().filter(|line| line.slope == slope).map(|line| &line.item).collect::<Vec<_>>();
         let found = found.unwrap_or_else(|| panic!("no {item:?} in {place}: {:?}", names()));
         if !count.is_empty() {
             assert_eq!(found.count, Some(count.parse().unwrap()), "{place}: {item}");
@@ -45,7 +46,10 @@ fn the_page_says_what_the_library_counts() {
         for (text, ours) in [(length, found.length_m), (area, found.area_m2)] {
             if !text.is_empty() {
                 let by_hand: f64 = text.parse().unwrap();
-                assert!((ours.unwrap() - by_hand).abs() < WITHIN, "{place}: {item}: {ours:?} is not {by_hand}");
+                assert!(
+                    (ours.unwrap() - by_hand).abs() < WITHIN,
+                    "{place}: {item}: {ours:?} is not {by_hand}"
+                );
             }
         }
         assert!(!(count.is_empty() && length.is_empty() && area.is_empty()), "{item} says nothing");

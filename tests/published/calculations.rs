@@ -69,6 +69,7 @@ pub(crate) enum Calculation {
     MeasuringAddition,
     RecalledLead,
     HipLength,
+    CounterFixing,
 }
 
 impl Calculation {
@@ -219,6 +220,7 @@ impl Calculation {
                 tradition(inputs)?.deduction(opening, false).square_feet()
             }
             Self::MeasuringAddition => in_unit(measuring_addition(inputs)?, inputs),
+            Self::CounterFixing => rules.batten_joint_rule()?.counter_fixing_most.value.mm(),
             Self::RecalledLead => recalled_lead(inputs)?,
             Self::HipLength => in_unit(inputs.length("run") * inputs.pitch("pitch").hip_factor(), inputs),
             Self::ValleyChannel => rules.edges()?.valley_channel(inputs.pitch("pitch"))?.value.mm(),

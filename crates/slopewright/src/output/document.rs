@@ -35,7 +35,6 @@ pub struct TakeOffDocument {
     #[schemars(with = "Vec<serde_json::Value>")]
     pub lines: Vec<Line>,
     /// Where openings that may be moved would better stand, slope by slope.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub placing: Vec<PlacingSummary>,
     /// What the reader must know.
     #[schemars(with = "Vec<serde_json::Value>")]

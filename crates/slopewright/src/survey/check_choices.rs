@@ -7,7 +7,9 @@ use super::document::{
 };
 use super::entry::Entry;
 use super::reading::Reading;
-use super::roof::{BattenBars, BattenChoice, CutPolicy, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
+use super::roof::{
+    BattenBars, BattenChoice, CutPolicy, FixingChoice, Laying, OldCovering, Start, UnderlayChoice,
+};
 use crate::catalogue::Catalogue;
 use crate::error::{Fault, FaultKind};
 use crate::quantity::{LengthIn, figure, limit, m, read_length};

@@ -2,7 +2,8 @@
 
 use serde::Serialize;
 
-use super::OpeningBatten;
+use super::{OpeningBatten, places_along};
+use crate::quantity::{Length, LengthIn as _};
 use crate::setout::{Layout, Region};
 
 /// One stretch of batten along a line.
@@ -75,6 +76,8 @@ pub struct SlopeBattens {
     pub crossings: Option<u32>,
     /// Net length of the counter-battens on the rafters, in metres, if any are wanted.
     pub counter_length_m: Option<f64>,
+    /// Nails along the counter-battens, no further apart than the rule, if any are wanted.
+    pub counter_nails: Option<u32>,
     /// What lies at the sills and heads of openings besides the rows.
     pub round_openings: Vec<OpeningBatten>,
 }
@@ -82,7 +85,12 @@ pub struct SlopeBattens {
 impl SlopeBattens {
     /// The battens of a layout: each line clipped to the slope and its openings.
     #[must_use]
-    pub fn lay(layout: &Layout, rafters: Option<Rafters>, counter_battens: bool) -> Self {
+    pub fn lay(
+        layout: &Layout,
+        rafters: Option<Rafters>,
+        counter_battens: bool,
+        counter_fixing: Option<Length>,
+    ) -> Self {
         let mut battens = Self { rafters, ..Self::default() };
         for (number, line) in (1..).zip(&layout.batten_lines) {
             for (from, to) in layout.deck.stretches_at(line.at_m) {
@@ -99,7 +107,10 @@ impl SlopeBattens {
             }
         }
         if counter_battens && let Some(rafters) = rafters {
-            battens.counter_length_m = Some(counter_length(&layout.deck, rafters));
+            let stretches = counter_stretches(&layout.deck, rafters);
+            battens.counter_length_m = Some(stretches.iter().sum());
+            battens.counter_nails = counter_fixing
+                .map(|spacing| stretches.iter().map(|length_m| places_along(*length_m, spacing.m())).sum());
         }
         battens
     }
@@ -119,14 +130,14 @@ impl SlopeBattens {
     }
 }
 
-/// Net length of battens up the slope, one on each rafter.
-fn counter_length(deck: &Region, rafters: Rafters) -> f64 {
+/// Battens up the slope, one on each rafter: the length of each stretch, in metres.
+fn counter_stretches(deck: &Region, rafters: Rafters) -> Vec<f64> {
     let turned = deck.turned();
     let (low, high) = deck.bounds();
     rafters
         .centres(low.u, high.u)
-        .map(|at| turned.stretches_at(at).iter().map(|(from, to)| to - from).sum::<f64>())
-        .sum()
+        .flat_map(|at| turned.stretches_at(at).into_iter().map(|(from, to)| to - from))
+        .collect()
 }
 
 #[cfg(test)]

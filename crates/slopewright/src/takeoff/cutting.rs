@@ -114,7 +114,8 @@ impl TakeOff {
             return Err(Fault::new(FaultKind::RafterNone, "has no rafter spacing to joint battens on").into());
         };
         let battens = &slope.battens;
-        let rows = battens.rows.iter().map(|row| (row.at_m, row.from_m, row.to_m, format!("row {}", row.line)));
+        let rows =
+            battens.rows.iter().map(|row| (row.at_m, row.from_m, row.to_m, format!("row {}", row.line)));
         // What lies at sills and heads of openings stands among the rows by its height.
         let round_openings = battens.round_openings.iter().map(|row| {
             let name = slope.slope.openings.get(row.opening).map_or("", |opening| opening.name.as_str());

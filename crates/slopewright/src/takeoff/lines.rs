@@ -7,6 +7,7 @@ use super::{CourseUnits, SlopeTakeOff, SlopeUnderlay, TakeOff, sums};
 use crate::catalogue::{Companion, Covering, Nail};
 use crate::quantity::{Mass, MassIn as _, figure, kg};
 use crate::reason::Working;
+use crate::rules::Rules;
 use crate::setout::CourseKind;
 use crate::survey::CutPolicy;
 
@@ -363,6 +364,15 @@ impl SlopeTakeOff {
                 format!("{} m", figure(length, 2)),
             );
             lines.push(Line::new(self.name(), Part::Battens, "counter-battens", "", working).length(length));
+            if let Some(nails) = battens.counter_nails {
+                let rule = Rules::standard().batten_joint_rule();
+                let source = rule.map_or_else(String::new, |rule| rule.counter_fixing_most.citation());
+                let formula = "along each, no further apart than the rule, one at each end";
+                let working = Working::new("counter-batten nails", formula, "", nails.to_string())
+                    .by("nails along a counter-batten", source);
+                let line = Line::new(self.name(), Part::Fixings, "counter-batten nails", "", working);
+                lines.push(line.count(nails.into()));
+            }
         }
         if let (Some(crossings), Some(rafters)) = (battens.crossings, battens.rafters) {
             let working = Working::new(
@@ -476,7 +486,10 @@ fn paired(mut working: Working, cut: u32, saved: u32, cuts: CutPolicy) -> Workin
         return working.by("each cut takes a unit of its own", "");
     }
     working.result = format!("{cut} pieces less {saved} pairs = {}", cut.saturating_sub(saved));
-    working.by("two cuts out of one unit where their widths and the saw cut allow it, as many pairs as can be", "")
+    working.by(
+        "two cuts out of one unit where their widths and the saw cut allow it, as many pairs as can be",
+        "",
+    )
 }
 
 fn whole_mass(covering: &Covering) -> Option<Mass> {

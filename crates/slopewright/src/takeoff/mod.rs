@@ -237,7 +237,8 @@ fn slope_take_off(
         // Without a stated place the first rafter stands half a spacing in (common practice, no source).
         first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
     });
-    let mut battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
+    let counter_fixing = rules.batten_joint_rule().map(|rule| rule.counter_fixing_most.value);
+    let mut battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens, counter_fixing);
     let underlay_rule =
         roof.underlay.as_ref().and_then(|choice| rules.underlay_laps(slope.pitch, choice.supported));
     let underlay = roof.underlay.as_ref().zip(rolls).map(|(choice, rolls)| {

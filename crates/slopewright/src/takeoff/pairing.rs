@@ -6,7 +6,7 @@
 //! that keeps both sides or neither is not paired there.
 
 use crate::catalogue::Layers;
-use crate::quantity::LengthIn as _;
+use crate::quantity::LengthIn;
 use crate::setout::Layout;
 use crate::setout::cells::Run;
 
@@ -60,7 +60,7 @@ impl Pairing {
     /// The pairing on a slope.
     pub(super) fn of(layout: &Layout) -> Self {
         let covering = layout.covering();
-        let kerf_m = layout.laying.saw_kerf.map_or(Self::KERF_M, |kerf| kerf.m());
+        let kerf_m = layout.laying.saw_kerf.map_or(Self::KERF_M, LengthIn::m);
         let cover_m = layout.across.cover_m;
         let unit_m = covering.width.value.m().min(cover_m);
         Self { room: (unit_m - kerf_m) / cover_m, is_handed: covering.layers == Layers::Single }
@@ -144,8 +144,12 @@ mod tests {
                     (Keeps::Left, Keeps::Right) | (Keeps::Right, Keeps::Left)
                 );
             if hands_fit && first.width + rest[at].width <= pairing.room + TOLERANCE {
-                let others: Vec<CutPiece> =
-                    rest.iter().enumerate().filter(|(other, _)| *other != at).map(|(_, piece)| *piece).collect();
+                let others: Vec<CutPiece> = rest
+                    .iter()
+                    .enumerate()
+                    .filter(|(other, _)| *other != at)
+                    .map(|(_, piece)| *piece)
+                    .collect();
                 best = best.max(1 + by_trying_all(pairing, &others));
             }
         }
@@ -156,16 +160,17 @@ mod tests {
     fn as_many_pairs_as_by_trying_all() {
         // Independent: exhaustive search on small lists of every mixture, widths from a fixed generator.
         let mut state = 20_261_125_u64;
-        let mut next = move || {
+        // A whole number under a limit.
+        let mut next = move |limit: u32| {
             state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            (state >> 33) as f64 / f64::from(1_u32 << 31)
+            u32::try_from(state >> 33).unwrap() % limit
         };
         for _ in 0..400 {
-            let count = (next() * 9.0) as usize;
+            let count = next(9);
             let pieces: Vec<CutPiece> = (0..count)
                 .map(|_| CutPiece {
-                    width: 0.05 + 0.95 * next(),
-                    keeps: [Keeps::Left, Keeps::Right, Keeps::Other][(next() * 2.999) as usize],
+                    width: f64::from(50 + next(950)) / 1000.0,
+                    keeps: [Keeps::Left, Keeps::Right, Keeps::Other][next(3) as usize],
                 })
                 .collect();
             for is_handed in [false, true] {

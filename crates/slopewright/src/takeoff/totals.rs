@@ -98,8 +98,7 @@ impl TakeOff {
             self.slopes.iter().filter_map(|slope| slope.battens.counter_length_m).collect();
         if !counter.is_empty() {
             let total = counter.iter().sum();
-            let working =
-                Working::new("in all", "sum over the slopes", added_up(&counter), metres(total));
+            let working = Working::new("in all", "sum over the slopes", added_up(&counter), metres(total));
             lines.push(Line::new("", Part::Battens, "counter-battens", "", working).length(total));
         }
     }
@@ -112,9 +111,12 @@ impl TakeOff {
             self.slopes.iter().filter_map(|slope| slope.battens.all_crossings()).map(u64::from).sum();
         let round_openings = all - batten_nails.iter().sum::<u64>();
         let clips: Vec<u64> = self.slopes.iter().map(|slope| u64::from(slope.fixings.clips)).collect();
+        let counter: Vec<u64> =
+            self.slopes.iter().filter_map(|slope| slope.battens.counter_nails).map(u64::from).collect();
         for (item, counts, more, nail) in [
             ("unit nails", nails, 0, &self.nail),
             ("clips", clips, 0, &None),
+            ("counter-batten nails", counter, 0, &None),
             ("batten nails", batten_nails, round_openings, &self.batten_nail),
         ] {
             let total = counts.iter().sum::<u64>() + more;

@@ -47,9 +47,8 @@ impl Soakers {
         lead: &LeadCode,
         working: Working,
     ) -> Line {
-        let mut line = line(run, part, self.item(item, lead), "", working)
-            .count(self.count.into())
-            .area(self.area_m2);
+        let mut line =
+            line(run, part, self.item(item, lead), "", working).count(self.count.into()).area(self.area_m2);
         line.mass_kg = Some(self.mass_kg);
         line
     }

@@ -89,10 +89,10 @@ impl RoofEdges {
                 figure(other.rise_m() * 1000.0, 1)
             );
             let place = format!("{} {}", run.role.word(), run.slope);
-            findings.push(
-                Finding::new(Severity::Caution, place, message)
-                    .by("courses that meet at a joint", "geometry: gauge x sine of the pitch is the rise of a course"),
-            );
+            findings.push(Finding::new(Severity::Caution, place, message).by(
+                "courses that meet at a joint",
+                "geometry: gauge x sine of the pitch is the rise of a course",
+            ));
         }
     }
 

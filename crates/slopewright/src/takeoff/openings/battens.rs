@@ -55,8 +55,7 @@ impl OpeningBatten {
             });
             let (from, to) = (from.max(first.u), to.min(last.u));
             // The batten under the sill has its top there, the one over the head its foot.
-            for (at_m, middle_m) in
-                [(low.v, low.v - near_m / 2.0), (high.v + width_m, high.v + near_m / 2.0)]
+            for (at_m, middle_m) in [(low.v, low.v - near_m / 2.0), (high.v + width_m, high.v + near_m / 2.0)]
             {
                 let room = layout.deck.stretches_at(middle_m);
                 let mut pieces: Vec<(f64, f64)> = room

@@ -56,7 +56,13 @@ impl SlopeTakeOff {
         let strips = [
             ("flashing along the sill", sides.sill_m, 1, width, past.as_str()),
             ("flashing up the jambs", sides.jamb_m, 2, width, "side of the opening, twice"),
-            ("flashing along the head", sides.head_m, 1, opening.flashing.head_width.or(width), past.as_str()),
+            (
+                "flashing along the head",
+                sides.head_m,
+                1,
+                opening.flashing.head_width.or(width),
+                past.as_str(),
+            ),
         ];
         let is_made = matches!(opening.kind, OpeningKind::RoofWindow | OpeningKind::Hatch);
         for (item, length_m, times, width, formula) in strips {
@@ -71,8 +77,7 @@ impl SlopeTakeOff {
             } else {
                 "lengths along the opening; the flashing itself is not stated"
             };
-            let working =
-                Working::new(item, formula, "", format!("{} m", figure(net, 3))).by(rule, "");
+            let working = Working::new(item, formula, "", format!("{} m", figure(net, 3))).by(rule, "");
             let line = self.opening_line(item, working).length(net);
             if is_made { lines.tell(found, line) } else { lines.buy(found, line) }
         }
@@ -84,8 +89,10 @@ impl SlopeTakeOff {
                 figure(width_m * 1000.0, 0),
                 figure(height_m * 1000.0, 0)
             );
-            let working = Working::new("made flashing", "one set, sill, jambs and head", "", "1")
-                .by("for this covering, as the maker of the frame says; state a lead code for one of lead", "");
+            let working = Working::new("made flashing", "one set, sill, jambs and head", "", "1").by(
+                "for this covering, as the maker of the frame says; state a lead code for one of lead",
+                "",
+            );
             lines.buy(found, self.opening_line(item, working).count(1));
         }
     }

@@ -114,14 +114,18 @@ impl SlopeTakeOff {
         } else {
             "a row at the sill and one at the head, as wide as the opening, less what lies there already"
         };
-        let working =
-            Working::new("extra battens", formula, numbers.join(" + "), format!("{} m", figure(total, 2)))
-                .by(
-                    format!(
-                        "not among the battens of the slope, but among those of the whole roof, with {nails} nails"
-                    ),
-                    PRACTICE,
-                );
+        let working = Working::new(
+            "extra battens",
+            formula,
+            numbers.join(" + "),
+            format!("{} m", figure(total, 2)),
+        )
+        .by(
+            format!(
+                "not among the battens of the slope, but among those of the whole roof, with {nails} nails"
+            ),
+            PRACTICE,
+        );
         lines.tell(found, self.opening_line("extra battens at sill and head", working).length(total));
     }
 

@@ -2,7 +2,7 @@
 //! from the roll.
 
 use super::perimeter_m;
-use crate::quantity::LengthIn as _;
+use crate::quantity::LengthIn;
 use crate::survey::outline::edges;
 use crate::survey::{Opening, Slope, UnderlayChoice};
 use crate::takeoff::{Laps, SlopeUnderlay};
@@ -63,13 +63,12 @@ impl UnderlayStrips {
     /// The strips of one opening: its upstand as stated or by the rule, its collar where one is stated.
     fn round(number: usize, opening: &Opening, laps: Laps, roll_width_m: f64) -> Vec<Self> {
         let sides: Vec<f64> = edges(&opening.outline).map(|(a, b)| b.minus(a).length()).collect();
-        let upstand_m = opening.underlay_upstand.map_or(laps.up_wall_m, |stated| stated.m());
+        let upstand_m = opening.underlay_upstand.map_or(laps.up_wall_m, LengthIn::m);
         let mut strips = Vec::new();
         if upstand_m > 0.0 {
             strips.push(Self::of(number, StripUse::Upstand, upstand_m, &sides, roll_width_m));
         }
-        if let Some(collar_m) = opening.underlay_collar.map(|collar| collar.m()).filter(|width| *width > 0.0)
-        {
+        if let Some(collar_m) = opening.underlay_collar.map(LengthIn::m).filter(|width| *width > 0.0) {
             // At each corner a strip laid flat goes on by its own width.
             let longer: Vec<f64> = sides.iter().map(|side| 2.0_f64.mul_add(collar_m, *side)).collect();
             strips.push(Self::of(number, StripUse::Collar, collar_m, &longer, roll_width_m));
@@ -98,8 +97,7 @@ mod tests {
     #[test]
     fn strips_side_by_side() {
         // By hand: ten strips of 100 mm fill a roll of 1 m exactly; of 101 mm nine do.
-        let abreast =
-            |width| UnderlayStrips::of(0, StripUse::Upstand, width, &[1.0; 4], 1.0).abreast;
+        let abreast = |width| UnderlayStrips::of(0, StripUse::Upstand, width, &[1.0; 4], 1.0).abreast;
         assert_eq!((abreast(0.1), abreast(0.101), abreast(1.5)), (10, 9, 1));
         // All four sides of an opening of 0.78 x 1.18 m side by side take the longest side's length.
         let strips = UnderlayStrips::of(0, StripUse::Upstand, 0.1, &[0.78, 1.18, 0.78, 1.18], 1.0);

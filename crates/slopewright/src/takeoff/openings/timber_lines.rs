@@ -19,12 +19,7 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
-    pub(super) fn timber_lines(
-        &self,
-        found: &OpeningTakeOff<'_>,
-        roof: &TakeOff,
-        lines: &mut OpeningLines,
-    ) {
+    pub(super) fn timber_lines(&self, found: &OpeningTakeOff<'_>, roof: &TakeOff, lines: &mut OpeningLines) {
         let Some(timbers) = &found.timbers else { return };
         let line = |item: String, working: Working, count: u32| {
             Line::new(self.name(), Part::Timbers, item, "", working).count(count.into())

@@ -141,12 +141,18 @@ impl SlopeTakeOff {
             self.strip_line(found, strip, (lead, lead_work), lines);
         }
         if !is_chimney {
-            let working = Working::new("head of the dormer", "side of the opening", "", format!("{} m", figure(sides.head_m, 3)))
-                .by("where its roof meets the slope: valleys or a flashing, as drawn; not among the materials", "");
-            lines.tell(
-                found,
-                self.opening_line("head of the dormer, as drawn", working).length(sides.head_m),
+            let working = Working::new(
+                "head of the dormer",
+                "side of the opening",
+                "",
+                format!("{} m", figure(sides.head_m, 3)),
+            )
+            .by(
+                "where its roof meets the slope: valleys or a flashing, as drawn; not among the materials",
+                "",
             );
+            lines
+                .tell(found, self.opening_line("head of the dormer, as drawn", working).length(sides.head_m));
         }
         self.soaker_line(found, &wall, edges, lines);
         self.held_lines(found, &wall, edges, lines);
@@ -180,8 +186,10 @@ impl SlopeTakeOff {
             format!("one for each course in double lap; at least code {}", work.soaker_code_least.value),
             format!("{}; {}", work.soaker_code_least.citation(), work.soaker_addition.citation()),
         );
-        let mut line =
-            self.opening_line(soakers.item("soakers", lead), working).count(soakers.count.into()).area(soakers.area_m2);
+        let mut line = self
+            .opening_line(soakers.item("soakers", lead), working)
+            .count(soakers.count.into())
+            .area(soakers.area_m2);
         line.mass_kg = Some(soakers.mass_kg);
         lines.buy(found, line);
     }
@@ -195,7 +203,9 @@ impl SlopeTakeOff {
         lines: &mut OpeningLines,
     ) {
         let (Some(rule), Some(work)) = (&edges.by_default, &edges.lead_work) else { return };
-        let cited = |one: &Figure<Length>, other: &Figure<Length>| format!("{}; {}", one.citation(), other.citation());
+        let cited = |one: &Figure<Length>, other: &Figure<Length>| {
+            format!("{}; {}", one.citation(), other.citation())
+        };
         if wall.wedges > 0 {
             let working = Working::new(
                 "wedges",
