@@ -7,13 +7,13 @@ use crate::reason::{Finding, Severity};
 use crate::survey::{EdgeRole, HipMake, UnitLaying, ValleyMake, VergeMake};
 
 impl RoofEdges {
-    /// Departures at edges, and the usual cautions.
-    pub(in super::super) fn findings(&self, findings: &mut Vec<Finding>) {
+    /// Departures at edges, and the usual cautions; `lead_round_openings` if lead is worked elsewhere on the roof.
+    pub(in super::super) fn findings(&self, lead_round_openings: bool, findings: &mut Vec<Finding>) {
         self.joint_findings(findings);
         self.hip_findings(findings);
         self.course_findings(findings);
         self.lead_findings(findings);
-        self.cautions(findings);
+        self.cautions(lead_round_openings, findings);
     }
 
     /// Ridges, hips and valleys that only one slope is known to have.
@@ -114,11 +114,12 @@ impl RoofEdges {
         }
     }
 
-    fn cautions(&self, findings: &mut Vec<Finding>) {
+    fn cautions(&self, lead_round_openings: bool, findings: &mut Vec<Finding>) {
         let mut caution = |message: &str| findings.push(Finding::new(Severity::Caution, "", message));
         let has = |role| self.of_role(role).next().is_some();
         let has_wall = has(EdgeRole::SideAbutment) || has(EdgeRole::TopAbutment);
         let takes_lead = has_wall
+            || lead_round_openings
             || has(EdgeRole::Valley) && self.choice.valley.make == ValleyMake::Lead
             || has(EdgeRole::Hip) && self.choice.hip.make == HipMake::Mitred
             || self.of_role(EdgeRole::Ridge).any(|run| run.ends_at_rakes > 0);
