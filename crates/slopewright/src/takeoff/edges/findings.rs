@@ -58,9 +58,15 @@ impl RoofEdges {
         }
     }
 
-    /// Hips and valleys whose two slopes rise by different steps from course to course, so that their courses do not meet.
+    /// Hips, and valleys of units, whose two slopes rise by different steps from course to course, so that their courses do
+    /// not meet. In an open valley they need not.
     fn course_findings(&self, findings: &mut Vec<Finding>) {
-        for run in self.runs.iter().filter(|run| matches!(run.role, EdgeRole::Hip | EdgeRole::Valley)) {
+        let must_meet = |run: &&super::EdgeRun| match run.role {
+            EdgeRole::Hip => true,
+            EdgeRole::Valley => self.choice.valley.make == ValleyMake::Units,
+            _ => false,
+        };
+        for run in self.runs.iter().filter(must_meet) {
             let [one, other] = run.sides.as_slice() else { continue };
             if one.courses == other.courses && !one.drifts_from(other) {
                 continue;
@@ -73,10 +79,12 @@ impl RoofEdges {
                     figure(steep.pitch.degrees(), 1)
                 )
             });
-            let unit = if run.role == EdgeRole::Hip {
-                "take ridge tiles by their cover, or mitre the hip"
-            } else {
-                "take an open valley"
+            let by_cover = hip::unit(self, run).is_some_and(|unit| unit.pace != Pace::Course);
+            let unit = match run.role {
+                EdgeRole::Hip if self.choice.hip.make == HipMake::Mitred => "take ridge tiles by their cover",
+                EdgeRole::Hip if by_cover => "see that the ridge tiles over the hip cover the steps",
+                EdgeRole::Hip => "take ridge tiles by their cover, or mitre the hip",
+                _ => "take an open valley",
             };
             let message = format!(
                 "{} courses at gauge {} mm meet {} at gauge {} mm: they rise {} and {} mm a course and do not meet on the \
