@@ -21,7 +21,7 @@ exit codes:
   3  a file cannot be read or written; nothing is left half written
 """
 
-TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings")
+TABLES = ("lines", "courses", "battens", "underlay", "edges", "measured", "findings")
 
 
 def main(argv: Sequence[str] | None = None) -> int:

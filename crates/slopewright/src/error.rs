@@ -230,6 +230,8 @@ fault_kinds! {
     TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
     /// A file is not a workbook.
     WorkbookUnreadable "workbook-unreadable" Survey "save it as an .xlsx workbook, without a password";
+    /// How cut pieces are made is not a known word.
+    CutsUnknown "cuts-unknown" Survey "use one of the words listed";
     /// None of the tables of a survey is there.
     TablesMissing "tables-missing" Survey "start from an empty template, and keep the names of its tables";
     /// A table has a column, or a row for a field, that a survey does not have, or has it twice.

@@ -7,7 +7,9 @@ use super::document::{
 };
 use super::entry::Entry;
 use super::reading::Reading;
-use super::roof::{BattenBars, BattenChoice, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
+use super::roof::{
+    BattenBars, BattenChoice, CutPolicy, FixingChoice, Laying, OldCovering, Start, UnderlayChoice,
+};
 use crate::catalogue::Catalogue;
 use crate::error::{Fault, FaultKind};
 use crate::quantity::{LengthIn, figure, limit, m, read_length};
@@ -43,6 +45,8 @@ impl Reading {
         let joint = self.length("joint", &document.joint, &limit::joint);
         let start = self.choice("start", &document.start, STARTS, FaultKind::StartUnknown);
         let least_cut = self.length("least_cut", &document.least_cut, &limit::unit_width);
+        let cuts = self.choice("cuts", &document.cuts, CutPolicy::ALL, FaultKind::CutsUnknown);
+        let saw_kerf = self.length("saw_kerf", &document.saw_kerf, &limit::kerf);
         let key = key?;
         let found = catalogue.covering(key);
         if found.is_none() {
@@ -91,6 +95,8 @@ impl Reading {
             bond_shift,
             start: start.unwrap_or_default(),
             least_cut,
+            cuts: cuts.unwrap_or_default(),
+            saw_kerf,
         })
     }
 
