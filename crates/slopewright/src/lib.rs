@@ -41,6 +41,7 @@
 //! ```
 
 pub mod catalogue;
+pub mod drawing;
 pub mod error;
 pub mod order;
 pub mod output;

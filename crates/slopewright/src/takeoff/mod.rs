@@ -32,6 +32,7 @@ mod placing;
 mod timbers;
 mod totals;
 mod underlay;
+mod unit_places;
 mod units;
 
 use std::sync::Arc;
@@ -50,6 +51,7 @@ pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLen
 pub use placing::{OpeningMove, Placing};
 pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
+pub use unit_places::{Laid, UnitPlace};
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
