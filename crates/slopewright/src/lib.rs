@@ -45,6 +45,7 @@ pub mod drawing;
 pub mod error;
 pub mod order;
 pub mod output;
+pub mod page;
 pub mod quantity;
 pub mod reason;
 pub mod rules;

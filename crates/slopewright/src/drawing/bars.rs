@@ -26,8 +26,10 @@ pub(super) fn draw(roof: &str, cutting: &[SlopeCutting], options: &DrawingOption
     let lines: usize = groups.iter().map(|(heading, _)| heading.len()).sum();
     let rows: usize = groups.iter().map(|(_, groups)| groups.len()).sum();
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
-    let under =
-        vec!["battens to cut, in m, in the order of sawing; hatched: what is left; *: an offcut in hand".to_owned()];
+    let under = vec![
+        "battens to cut, in m, in the order of sawing; hatched: what is left; *: an offcut in hand"
+            .to_owned(),
+    ];
     let top = heading_height(&under);
     let height = top + count(groups.len()) * GAP + count(lines) * LINE + count(rows) * ROW + 12.0;
     let longest =

@@ -81,6 +81,30 @@ impl Drawing {
     }
 }
 
+/// The cutting list of battens as bars, equal bars together: of one slope, or of all.
+///
+/// # Errors
+/// If nothing was cut for a slope of this name.
+pub fn cutting_drawing(
+    roof: &str,
+    cutting: &[SlopeCutting],
+    slope: Option<&str>,
+    options: &DrawingOptions,
+) -> Result<Drawing> {
+    let Some(name) = slope else { return Ok(bars::draw(roof, cutting, options)) };
+    let found = cutting.iter().find(|of| of.slope == name);
+    let found = found.ok_or_else(|| unknown(name, cutting.iter().map(|of| of.slope.as_str())))?;
+    Ok(bars::draw(roof, core::slice::from_ref(found), options))
+}
+
+/// The fault of a slope that is not there.
+fn unknown<'a>(given: &str, names: impl Iterator<Item = &'a str>) -> Fault {
+    let names: Vec<String> = names.map(|name| shortened(name, 40)).collect();
+    Fault::new(FaultKind::DrawingSlopeUnknown, "is no slope of this roof")
+        .given(format!("\"{given}\""))
+        .allowed(names.join(", "))
+}
+
 impl TakeOff {
     /// A slope to scale in its own plane. `cutting` is [`TakeOff::cut_battens`]: with it the joints of the battens are
     /// drawn, without it the rows alone.
@@ -93,12 +117,9 @@ impl TakeOff {
         options: &DrawingOptions,
         cutting: &[SlopeCutting],
     ) -> Result<Drawing> {
-        let found = self.slopes.iter().find(|other| other.layout.slope == slope).ok_or_else(|| {
-            let names: Vec<String> = self.slopes.iter().map(|of| shortened(&of.layout.slope, 40)).collect();
-            Fault::new(FaultKind::DrawingSlopeUnknown, "is no slope of this roof")
-                .given(format!("\"{slope}\""))
-                .allowed(names.join(", "))
-        })?;
+        let found = self.slopes.iter().find(|other| other.layout.slope == slope);
+        let found =
+            found.ok_or_else(|| unknown(slope, self.slopes.iter().map(|of| of.layout.slope.as_str())))?;
         let cut = cutting.iter().find(|of| of.slope == slope);
         Ok(slope::draw(self, found, cut, options))
     }
@@ -108,11 +129,5 @@ impl TakeOff {
     #[must_use]
     pub fn plan_drawing(&self, options: &DrawingOptions) -> Drawing {
         plan::draw(self, options)
-    }
-
-    /// The cutting list of the battens as bars, equal bars together.
-    #[must_use]
-    pub fn cutting_drawing(&self, cutting: &[SlopeCutting], options: &DrawingOptions) -> Drawing {
-        bars::draw(&self.name, cutting, options)
     }
 }
