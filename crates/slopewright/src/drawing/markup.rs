@@ -5,7 +5,7 @@
 
 use core::fmt::Write as _;
 
-use super::words::clean;
+use super::words::clean_between_marks;
 use crate::quantity::figure;
 
 /// A document as it is written.
@@ -45,7 +45,7 @@ impl Markup {
     /// Text in the element.
     pub(super) fn text(&mut self, text: &str) -> &mut Self {
         self.end_tag();
-        escape(&mut self.text, &clean(text));
+        escape(&mut self.text, &clean_between_marks(text));
         self
     }
 

@@ -29,12 +29,19 @@ pub fn shortened(text: &str, most: usize) -> String {
     kept
 }
 
+/// First strong isolate, pop directional isolate.
+const MARKS: (char, char) = ('\u{2068}', '\u{2069}');
+
 /// The same between marks that keep its direction to itself, for text that stands in one line with others.
 #[must_use]
 pub(crate) fn apart(text: &str, most: usize) -> String {
-    /// First strong isolate, pop directional isolate.
-    const MARKS: (char, char) = ('\u{2068}', '\u{2069}');
     format!("{}{}{}", MARKS.0, shortened(text, most), MARKS.1)
+}
+
+/// A text that was put together from texts like these: the marks of [`apart`] stay, all else is cleaned once more.
+pub(crate) fn clean_between_marks(text: &str) -> String {
+    let is_mark = |character| character == MARKS.0 || character == MARKS.1;
+    text.chars().filter_map(|one| if is_mark(one) { Some(one) } else { allowed(one) }).collect()
 }
 
 fn allowed(character: char) -> Option<char> {

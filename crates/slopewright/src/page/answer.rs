@@ -56,7 +56,7 @@ pub(super) fn answer(page: &Page<'_>) -> Markup {
     html! {
         section aria-label="The answer" {
             div class=(class) { p { (named(&says, LONG * 2)) } }
-            table {
+            table.lead {
                 thead {
                     tr {
                         th scope="col" { "Unit" }

@@ -90,7 +90,7 @@ fn cutting_list(take_off: &TakeOff, cutting: &[SlopeCutting], at: usize) -> Mark
                         (PreEscaped(bars.svg()))
                     }
                 }
-                (super::tables::plain(&Table::cutting(core::slice::from_ref(of)), &["count", "stock_m", "cuts"]))
+                div.screen { (super::tables::plain(&Table::cutting(core::slice::from_ref(of)), &["count", "stock_m", "cuts"])) }
             }
         }
     }

@@ -17,10 +17,11 @@
     show();
   }
 
-  // Paper has no folds: all are opened for it, and closed again after it.
+  // Paper has no folds: what holds figures is opened for it and closed again after it. The working under each figure
+  // stays as the reader left it, or a roof would take fifty pages.
   let opened = [];
   addEventListener("beforeprint", () => {
-    opened = [...document.querySelectorAll("details:not([open]):not(.screen)")];
+    opened = [...document.querySelectorAll("details.block:not([open]):not(.working)")];
     for (const fold of opened) fold.open = true;
   });
   addEventListener("afterprint", () => {

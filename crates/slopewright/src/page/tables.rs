@@ -14,8 +14,9 @@ pub(super) fn plain(table: &Table, columns: &[&str]) -> Markup {
     let shown: Vec<_> =
         columns.iter().filter_map(|name| table.columns.iter().find(|column| column.name == *name)).collect();
     let is_number = |values: &Values| !matches!(values, Values::Text(_));
+    let class = if columns.first() == Some(&"item") { "lead" } else { "" };
     html! {
-        table {
+        table class=[Some(class).filter(|class| !class.is_empty())] {
             thead {
                 tr {
                     @for column in &shown {
@@ -75,7 +76,7 @@ pub(super) fn order(made: &Order) -> Markup {
     html! {
         section #order aria-labelledby="order-title" {
             h2 #order-title { "Order" }
-            (plain(&Table::order_lines(made), &["item", "needed_count", "ordered_count", "pack_count", "net"]))
+            (plain(&Table::order_lines(made), &["item", "needed_count", "ordered_count", "net"]))
             p {
                 "Net " (total.net) ", tax " (total.tax) ", to pay " strong { (total.gross) " " (named(&total.currency, 3)) }
                 ". " (made.mass_kg.round_dp(1)) " kg, " (made.pallets) " pallets"
@@ -85,15 +86,18 @@ pub(super) fn order(made: &Order) -> Markup {
             @if !made.unpriced.is_empty() {
                 p { "Without a price and not ordered: " (named(&made.unpriced.join(", "), SENTENCE)) }
             }
-            @for line in &made.lines {
-                details.line {
-                    summary {
-                        span.item { (named(&line.item, LONG)) }
-                        span.amount { (line.ordered) " to order" }
-                    }
-                    div.why {
-                        @if !line.description.is_empty() { p { (named(&line.description, LONG)) } }
-                        @for step in &line.working { p { (named(&step.to_string(), SENTENCE)) } }
+            details.block.working {
+                summary { "How each amount was reached" }
+                @for line in &made.lines {
+                    details.line {
+                        summary {
+                            span.item { (named(&line.item, LONG)) }
+                            span.amount { (line.ordered) " to order" }
+                        }
+                        div.why {
+                            @if !line.description.is_empty() { p { (named(&line.description, LONG)) } }
+                            @for step in &line.working { p { (named(&step.to_string(), SENTENCE)) } }
+                        }
                     }
                 }
             }

@@ -70,15 +70,15 @@ pub(super) fn section(page: &Page<'_>) -> Markup {
             p #tally-warning.warn role="alert" hidden {
                 "This browser does not keep the counts. Save them as a file before you close the page."
             }
-            table {
-                caption { "Still to find or buy" }
+            table.lead {
+                caption { "Met from what was counted before; sound ones counted here; still short" }
                 thead {
                     tr {
                         th scope="col" { "Unit" }
                         th.n scope="col" { "Needed" }
-                        th.n scope="col" { "Met before" }
-                        th.n scope="col" { "Sound here" }
-                        th.n scope="col" { "Still short" }
+                        th.n scope="col" { "Met" }
+                        th.n scope="col" { "Here" }
+                        th.n scope="col" { "Short" }
                     }
                 }
                 tbody {
