@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from conftest import DESK, PHONE
 from hostile import HOSTILE, hostile_page
 
@@ -17,5 +18,10 @@ def test_it_does_nothing(open_page, tmp_path, text, size):
     assert page.evaluate("document.documentElement.dataset.ready") == "yes"
     assert page.evaluate("document.scripts.length") == 2
     assert page.evaluate("window.hit === undefined")
-    assert page.locator("iframe, img, object, embed, form:not(#tally-form), [onerror], [onload], [onclick]").count() == 0
+    assert (
+        page.locator(
+            "iframe, img, object, embed, form:not(#tally-form), [onerror], [onload], [onclick]"
+        ).count()
+        == 0
+    )
     assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]

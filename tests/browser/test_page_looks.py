@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+
 from conftest import DESK, PHONE
 
 SIZES = pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
@@ -25,18 +26,21 @@ CUT_OFF = """
 OVERLAPS = """
 () => {
   const found = [];
-  const blocks = new Set(['SECTION', 'DIV', 'P', 'TABLE', 'FIGURE', 'DETAILS', 'H1', 'H2', 'H3', 'NAV', 'UL', 'OL', 'LI',
+  const blocks = new Set(['SECTION', 'DIV', 'P', 'TABLE', 'FIGURE', 'DETAILS', 'H1', 'H2', 'H3',
+    'NAV', 'UL', 'OL', 'LI',
     'FORM', 'FIELDSET', 'LABEL', 'BUTTON', 'INPUT', 'SELECT', 'TR', 'TD', 'TH', 'HEADER', 'MAIN', 'FOOTER', 'SPAN']);
   for (const parent of document.querySelectorAll('body, body *')) {
     if (parent.closest('svg')) continue;
-    const boxes = [...parent.children].filter((one) => blocks.has(one.tagName)).map((one) => [one, one.getBoundingClientRect()])
+    const boxes = [...parent.children].filter((one) => blocks.has(one.tagName))
+      .map((one) => [one, one.getBoundingClientRect()])
       .filter(([one, box]) => box.width > 0 && box.height > 0 && getComputedStyle(one).position !== 'absolute'
         && getComputedStyle(one).display !== 'inline');
     for (let i = 0; i < boxes.length; i++) for (let j = i + 1; j < boxes.length; j++) {
       const [one, a] = boxes[i], [other, b] = boxes[j];
       const across = Math.min(a.right, b.right) - Math.max(a.left, b.left);
       const down = Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top);
-      if (across > 1 && down > 1) found.push(one.tagName + ' ' + one.textContent.slice(0, 40) + ' | ' + other.tagName + ' ' + other.textContent.slice(0, 40));
+      if (across > 1 && down > 1) found.push(one.tagName + ' ' + one.textContent.slice(0, 40)
+        + ' | ' + other.tagName + ' ' + other.textContent.slice(0, 40));
     }
   }
   return found;
@@ -48,7 +52,8 @@ OUT_OF_SHEET = """
 () => [...document.querySelectorAll('svg text')].filter((one) => {
   const box = one.getBoundingClientRect(), sheet = one.ownerSVGElement.getBoundingClientRect();
   if (!box.width) return false;
-  return box.right > sheet.right + 1 || box.left < sheet.left - 1 || box.bottom > sheet.bottom + 1 || box.top < sheet.top - 1;
+  return box.right > sheet.right + 1 || box.left < sheet.left - 1
+    || box.bottom > sheet.bottom + 1 || box.top < sheet.top - 1;
 }).map((one) => one.textContent)
 """
 
@@ -125,7 +130,7 @@ def test_it_prints_on_a4(open_page, page_file):
 
 
 @SIZES
-def test_axe_finds_no_serious_fault(open_page, page_file, size, request):
+def test_axe_finds_no_serious_fault(open_page, page_file, size):
     axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe is not installed")
     page = open_page(page_file, size)
     page.evaluate(OPEN_ALL)

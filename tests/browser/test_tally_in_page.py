@@ -7,6 +7,8 @@ import json
 import pytest
 
 import slopewright as sw
+from conftest import EXAMPLES
+from slopewright.command import main
 
 WHOLE, HALF = "plain-tile-265x165 whole", "plain-tile-265x165 tile-and-a-half"
 BLOCKED = "Object.defineProperty(window, 'localStorage', { get() { throw new Error('blocked'); } });"
@@ -55,11 +57,7 @@ def test_counts_are_kept_and_leave_as_a_file_that_the_library_reads(open_page, p
     assert sums(path) == {WHOLE: [200, 7, 14], HALF: [20, 0, 0]}
 
 
-def test_the_file_is_reckoned_with_by_the_order_command(open_page, page_file, tmp_path, monkeypatch, capsys):
-    from conftest import EXAMPLES
-
-    from slopewright.command import main
-
+def test_the_file_is_reckoned_with_by_the_order_command(open_page, page_file, tmp_path, capsys):
     page = open_page(page_file)
     count(page, "north, stack 1", sound=500)
     path = saved(page, tmp_path)
@@ -134,8 +132,14 @@ def test_hostile_stacks_do_nothing(open_page, page_file, tmp_path):
     count(page, hostile, sound=1)
     other = tmp_path / "hostile.tally"
     lines = [
-        {"id": "x1", "who": "‮" + "A" * 10_000 + "<script>alert(2)</script>", "unit": WHOLE, "grade": "sound", "count": 2},
-        {"id": "x2", "who": "=HYPERLINK(\"x\")", "unit": "<b>unit</b>", "grade": "broken", "count": 1},
+        {
+            "id": "x1",
+            "who": "\u202e" + "A" * 10_000 + "<script>alert(2)</script>",
+            "unit": WHOLE,
+            "grade": "sound",
+            "count": 2,
+        },
+        {"id": "x2", "who": '=HYPERLINK("x")', "unit": "<b>unit</b>", "grade": "broken", "count": 1},
         {"id": "__proto__", "who": "p", "unit": "__proto__", "grade": "sound", "count": 1},
     ]
     other.write_text("".join(json.dumps(line) + "\n" for line in lines))

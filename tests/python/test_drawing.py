@@ -1,14 +1,17 @@
-"""Drawings checked from outside: read by expat and by a reader of paths of their own, counted and measured with shapely."""
+"""Drawings checked from outside: read by expat and a reader of paths, counted and measured with shapely."""
 
 from __future__ import annotations
 
+import importlib.util
+import itertools
+import math
 import xml.etree.ElementTree as ET
 
 import pytest
 import shapely
-from drawings_read import SVG, path, read
 
 import slopewright as sw
+from drawings_read import SVG, path, read
 
 PLAIN, SLATE, LOCKING = "plain-tile-265x165", "slate-500x250", "interlocking-420x330"
 WINDOW = sw.Opening(name="window", from_left_m=1.6, from_eaves_m=1.1, width_mm=780, height_mm=1180)
@@ -22,12 +25,16 @@ def made() -> dict[str, sw.TakeOff]:
     corners = [(0, 0), (7, 0), (7, 2.2), (4.1, 4.9), (2, 4.9), (0, 3.1)]
     return {
         "rectangle": roof().rectangle("front", eaves_m=5, rafter_m=3.2, pitch_deg=40).take_off(),
-        "windows": roof().rectangle("front", eaves_m=6, rafter_m=4, pitch_deg=40, openings=[WINDOW]).take_off(),
+        "windows": roof()
+        .rectangle("front", eaves_m=6, rafter_m=4, pitch_deg=40, openings=[WINDOW])
+        .take_off(),
         "slates": roof(SLATE).rectangle("front", eaves_m=5, rafter_m=3.2, pitch_deg=40).take_off(),
         "outline": roof().outline("free", corners_m=corners, pitch_deg=45).take_off(),
         "hipped": roof().hipped("house", length_m=11, span_m=7, pitch_deg=45).take_off(),
         "winged": roof(LOCKING)
-        .winged("house", length_m=12, span_m=7, pitch_deg=35, wing_span_m=5, wing_length_m=3, wing_from_left_m=4)
+        .winged(
+            "house", length_m=12, span_m=7, pitch_deg=35, wing_span_m=5, wing_length_m=3, wing_from_left_m=4
+        )
         .take_off(),
     }
 
@@ -72,7 +79,9 @@ def drawn_counts(root: ET.Element, layout: sw.SlopeLayout) -> dict[str, int]:
                 strokes += 1
                 continue
             point = part.polygon.representative_point()
-            number = next(n for n, (low, high, *_) in enumerate(bands) if low - 1e-4 <= point.y <= high + 1e-4)
+            number = next(
+                n for n, (low, high, *_) in enumerate(bands) if low - 1e-4 <= point.y <= high + 1e-4
+            )
             _, _, origin, width = bands[number]
             if name == "tile-and-half":
                 # Two cells that hang together: told apart by the left one.
@@ -110,7 +119,9 @@ def test_units_and_heads_fill_the_covered_region_once(name, slope):
     # Nothing twice: a cell within which an opening lies would be the only part with a hole.
     assert sum(piece.area for piece in pieces) == pytest.approx(drawn.area, abs=2e-3)
     # What is left open is cells too small to lay (a hundredth at most each) and the heads under the ridge.
-    top = max(high for *_, high, _, _ in [(n, k, lo, hi, o, w) for n, k, lo, hi, o, w in layout.course_cells_m])
+    top = max(
+        high for *_, high, _, _ in [(n, k, lo, hi, o, w) for n, k, lo, hi, o, w in layout.course_cells_m]
+    )
     in_courses = covered.intersection(shapely.box(-100, -100, 1000, top))
     cells = {kind: (high - low) * width for _, kind, low, high, _, width in layout.course_cells_m}
     slivers = 4 * len(layout.course_cells_m) * 0.01 * max(cells.values())
@@ -129,7 +140,7 @@ def test_battens_joints_and_underlay_are_where_the_tables_have_them(name, slope)
     # A piece that begins where the one before it ends, in one row, has a joint there.
     joints = sum(
         one["at_mm"] == other["at_mm"] and abs(one["to_mm"] - other["from_mm"]) < 0.1
-        for one, other in zip(pieces, pieces[1:], strict=False)
+        for one, other in itertools.pairwise(pieces)
     )
     assert len(path(root, "batten-joints")) == joints
     runs = [row for row in take_off.table("underlay").records() if row["slope"] == slope]
@@ -147,8 +158,6 @@ def test_a_slope_is_to_scale_the_same_both_ways():
 @pytest.mark.parametrize("name", TAKE_OFFS)
 def test_the_plan_has_the_area_that_the_slopes_have_seen_from_above(name):
     """Independent: area in plan is area on the slope times the cosine of the pitch."""
-    import math
-
     take_off = TAKE_OFFS[name]
     root = read(take_off.plan_drawing().svg)
     group = next(found for found in root.iter(f"{SVG}g") if found.get("id") == "slopes")
@@ -176,7 +185,10 @@ def test_as_many_bars_are_drawn_as_the_cutting_list_has_rows():
 
 def test_layers_are_groups_with_ids_and_only_those_asked_for():
     take_off = TAKE_OFFS["windows"]
-    ids = {group.get("id") for group in read(take_off.drawing(layers=["battens", "openings"]).svg).iter(f"{SVG}g")}
+    ids = {
+        group.get("id")
+        for group in read(take_off.drawing(layers=["battens", "openings"]).svg).iter(f"{SVG}g")
+    }
     assert {"battens", "openings"} <= ids
     assert not {"units", "rafters", "dimensions"} & ids
     prefixed = read(take_off.drawing(prefix="s1").svg)
@@ -215,9 +227,7 @@ def test_notebooks_get_svg_and_a_picture_where_there_is_one():
     assert drawing._repr_svg_() == drawing.svg
     png = drawing._repr_png_()
     assert png is None or png.startswith(b"\x89PNG")
-    try:
-        import resvg_py  # noqa: F401
-    except ImportError:
+    if importlib.util.find_spec("resvg_py") is None:
         with pytest.raises(ImportError, match=r"slopewright\[png\]"):
             drawing.to_png()
     else:

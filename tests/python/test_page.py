@@ -13,9 +13,9 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
-from hostile import HOSTILE, hostile_page, hostile_parts
 
 import slopewright as sw
+from hostile import HOSTILE, hostile_page, hostile_parts
 from slopewright.command import main
 
 EXAMPLES = Path(__file__).parents[2] / "docs" / "examples"
@@ -63,7 +63,9 @@ def html(job) -> str:
 
 def test_the_policy_knows_the_page_s_script_and_no_other(html):
     """Independent: SHA-256 of hashlib. If it fails, put the number that it names into SCRIPT_HASH (page/mod.rs)."""
-    policy = next(a["content"] for tag, a in Reader(html).elements if a.get("http-equiv") == "Content-Security-Policy")
+    policy = next(
+        a["content"] for tag, a in Reader(html).elements if a.get("http-equiv") == "Content-Security-Policy"
+    )
     script = html.rsplit("<script>", 1)[1].split("</script>", 1)[0]
     print_of = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
     assert f"script-src 'sha256-{print_of}'" in policy
@@ -132,7 +134,20 @@ def test_hostile_text_stays_text_in_drawings(text):
     ):
         root = ET.fromstring(drawing.svg)
         tags = {element.tag.split("}")[1] for element in root.iter()}
-        allowed = {"svg", "g", "path", "rect", "line", "circle", "polygon", "text", "title", "desc", "defs", "pattern"}
+        allowed = {
+            "svg",
+            "g",
+            "path",
+            "rect",
+            "line",
+            "circle",
+            "polygon",
+            "text",
+            "title",
+            "desc",
+            "defs",
+            "pattern",
+        }
         assert tags <= allowed
         assert not any(name.startswith("on") or "href" in name for one in root.iter() for name in one.attrib)
         assert max(len(one.text or "") for one in root.iter()) < 600

@@ -58,15 +58,15 @@ pub(super) fn figure_along(
     let length = along_x.hypot(along_y);
     let room = length - 2.0;
     let Some(words) = text.iter().find(|words| width_of(words) * SMALL <= room) else { return false };
-    let (ux, uy) = (along_x / length, along_y / length);
+    let along = (along_x / length, along_y / length);
     let side = if off < 0.0 { -1.0 } else { 1.0 };
     let right = off + side * 3.0;
-    let mut x = (-uy).mul_add(right, f64::midpoint(from.0, to.0));
-    let mut y = ux.mul_add(right, f64::midpoint(from.1, to.1));
-    let mut angle = uy.atan2(ux).to_degrees();
+    let mut x = (-along.1).mul_add(right, f64::midpoint(from.0, to.0));
+    let mut y = along.0.mul_add(right, f64::midpoint(from.1, to.1));
+    let mut angle = along.1.atan2(along.0).to_degrees();
     let mut is_over = off < 0.0;
     // Upright figures read from the right, as drawings are turned.
-    if angle > 89.5 || angle < -90.5 {
+    if !(-90.5..=89.5).contains(&angle) {
         angle -= angle.signum() * 180.0;
         is_over = !is_over;
     }

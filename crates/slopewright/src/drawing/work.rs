@@ -4,7 +4,7 @@
 use super::layer::Layer;
 use super::markup::{PathData, tenths};
 use super::sheet::{Frame, Sheet};
-use crate::quantity::LengthIn as _;
+use crate::quantity::LengthIn;
 use crate::survey::outline::bounds;
 use crate::takeoff::{SlopeCutting, SlopeTakeOff, TakeOff};
 
@@ -23,7 +23,7 @@ pub(super) fn battens(
 ) {
     let stated = roof.batten.as_ref().map(|batten| batten.width.value);
     let width = stated.or_else(|| slope.batten_rule.as_ref().map(|rule| rule.value.0));
-    let width_m = width.map_or(0.0, |width| width.m());
+    let width_m = width.map_or(0.0, LengthIn::m);
     // Never so thin that it cannot be seen.
     let drawn_m = width_m.max(frame.mm_of(0.7) / 1000.0);
     let mut rows = PathData::default();
@@ -129,7 +129,7 @@ pub(super) fn rafters(sheet: &mut Sheet, frame: Frame, roof: &TakeOff, slope: &S
         m.set("stroke", RAFTER_INK).num("stroke-width", frame.mm_of(0.9));
         m.set("stroke-dasharray", &dashes.join(" ")).close();
     }
-    let width_mm = roof.timbers.rafter_width.map_or(0.0, |width| width.mm()).max(frame.mm_of(2.0));
+    let width_mm = roof.timbers.rafter_width.map_or(0.0, LengthIn::mm).max(frame.mm_of(2.0));
     stroked(sheet, "trimming", &headers, RAFTER_INK, width_mm, None);
     sheet.markup.close();
 }

@@ -15,7 +15,9 @@ const MOST_DRAWN: usize = 40;
 pub(super) fn section(page: &Page<'_>, rules: &Rules) -> Markup {
     let cut: Vec<Result<Vec<SlopeCutting>, crate::Error>> =
         page.take_offs.iter().map(|take_off| take_off.cut_battens(rules)).collect();
-    let mut number = 0;
+    let slopes: usize = page.take_offs.iter().map(|of| of.slopes.len()).sum();
+    // How many slopes stand before those of each take-off.
+    let before = |at: usize| page.take_offs.iter().take(at).map(|of| of.slopes.len()).sum::<usize>();
     html! {
         section #drawings aria-labelledby="drawings-title" {
             h2 #drawings-title { "Drawings" }
@@ -25,13 +27,13 @@ pub(super) fn section(page: &Page<'_>, rules: &Rules) -> Markup {
                     (PreEscaped(take_off.plan_drawing(&options).svg()))
                 }
                 @let cutting = cut.as_deref().unwrap_or_default();
-                @for slope in &take_off.slopes {
-                    @let _ = { number += 1; };
+                @for (place, slope) in take_off.slopes.iter().enumerate() {
+                    @let number = before(at) + place + 1;
                     @if number <= MOST_DRAWN { (slope_figure(take_off, &slope.layout.slope, cutting, number)) }
                 }
             }
-            @if number > MOST_DRAWN {
-                p { "The first " (MOST_DRAWN) " of " (number) " slopes are drawn here." }
+            @if slopes > MOST_DRAWN {
+                p { "The first " (MOST_DRAWN) " of " (slopes) " slopes are drawn here." }
             }
         }
         section #cutting aria-labelledby="cutting-title" {
