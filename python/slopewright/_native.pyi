@@ -12,6 +12,11 @@ class Cutting:
     Battens cut from stock, slope by slope.
     """
     def __repr__(self, /) -> str: ...
+    def _repr_svg_(self, /) -> str: ...
+    def drawing(self, /, slope: str | None = None, *, prefix: str = "") -> Drawing:
+        """
+        The cutting list as bars, of one slope or of all. Raises `OutputError` for an unknown slope.
+        """
     @property
     def lines(self, /) -> list[Line]:
         """
@@ -20,6 +25,37 @@ class Cutting:
     def table(self, /, name: str = "cutting") -> Table:
         """
         A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.
+        """
+
+@final
+class Drawing:
+    """
+    A drawing as SVG. Notebooks show it.
+    """
+    def __eq__(self, value: object, /) -> bool: ...
+    def __ne__(self, value: object, /) -> bool: ...
+    def __repr__(self, /) -> str: ...
+    def _repr_png_(self, /) -> bytes | None: ...
+    def _repr_svg_(self, /) -> str: ...
+    @property
+    def kind(self, /) -> str:
+        """
+        What it shows: slope, plan or cutting.
+        """
+    @property
+    def name(self, /) -> str:
+        """
+        Of what: the name of the slope or the roof, as far as it is shown.
+        """
+    @property
+    def svg(self, /) -> str:
+        """
+        The drawing as an SVG document.
+        """
+    def to_png(self, /, *, width_px: SupportsIndex | None = None) -> bytes:
+        """
+        The drawing as a PNG picture, by default in its own size. Raises `ImportError` where the extra `png` is not
+        installed.
         """
 
 @final
@@ -776,6 +812,10 @@ class Table:
         """
         The table as CSV text.
         """
+    def to_markdown(self, /) -> str:
+        """
+        The table as Markdown text.
+        """
 
 @final
 class TakeOff:
@@ -792,6 +832,19 @@ class TakeOff:
         """
         Cuts the battens of every slope from stock, with joints over rafters only. Raises `StockError` with every fault, one
         of them if the survey states no rafter spacing.
+        """
+    def drawing(
+        self,
+        /,
+        slope: str | None = None,
+        *,
+        layers: SupportsGetItem[int, str] | None = None,
+        prefix: str = "",
+    ) -> Drawing:
+        """
+        A slope to scale in its own plane. `layers` are words of `drawing_layers()`; by default units, openings and
+        dimensions. The name may be left out for a roof of one slope. With the layer battens the joints are drawn too,
+        where they can be cut. `prefix` begins every id of the drawing. Raises `OutputError` for an unknown slope or layer.
         """
     @property
     def findings(self, /) -> list[Finding]:
@@ -823,6 +876,10 @@ class TakeOff:
         """
         The best places for the openings that may be moved, slope by slope. Every place at the stated step is tried, so
         this takes longer the more of them there are.
+        """
+    def plan_drawing(self, /, *, prefix: str = "") -> Drawing:
+        """
+        The roof in plan.
         """
     @staticmethod
     def schema() -> str:
@@ -1001,6 +1058,11 @@ def covering_keys() -> list[tuple[str, str]]:
     The keys of the coverings of the built-in catalogue, with their names.
     """
 
+def drawing_layers() -> list[str]:
+    """
+    The words of the layers that a drawing of a slope may have, from the lowest.
+    """
+
 def fault_kinds() -> list[tuple[str, str, str]]:
     """
     Every kind of fault: its code, the exception raised for it, and what it means. In a document, an amount or a format
@@ -1030,6 +1092,12 @@ def length_mm(text: str) -> float:
     Reads a length with its unit, such as "13 ft 7 1/2 in", in millimetres. Raises `QuantityError`.
     """
 
+def page(*take_offs: "TakeOff", salvaged: Salvaged | None = None, order: Order | None = None) -> str:
+    """
+    The job as one HTML file that needs no network: the answer first, the take-off with its working, the drawings, the
+    cutting list, the order, and a tally that stays in the browser.
+    """
+
 def pitch_deg(text: str) -> float:
     """
     Reads a pitch, such as "40 deg" or "9 in 12", in degrees. Raises `QuantityError`.
@@ -1038,6 +1106,7 @@ def pitch_deg(text: str) -> float:
 __all__ = [
     "CatalogueError",
     "Cutting",
+    "Drawing",
     "Fault",
     "Finding",
     "HeapInspection",
@@ -1067,9 +1136,11 @@ __all__ = [
     "Working",
     "__version__",
     "covering_keys",
+    "drawing_layers",
     "fault_kinds",
     "inspect_heap",
     "length_mm",
+    "page",
     "pitch_deg",
 ]
 

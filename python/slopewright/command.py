@@ -1,4 +1,4 @@
-"""The command: read a survey, take the roof off, print it, and write it to files; order, and keep a tally."""
+"""The command: read a survey, take the roof off, print it, and write it to files; order, draw, keep a tally."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from slopewright import command_order, command_tally
+from slopewright import command_draw, command_order, command_tally
 from slopewright._native import Finding, Line, Placing, SlopewrightError, TakeOff, __version__, covering_keys
 from slopewright.building import read_survey
 from slopewright.writing import write_all
@@ -73,6 +73,9 @@ def _parser() -> argparse.ArgumentParser:
     takeoff.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
     )
+    takeoff.add_argument(
+        "--markdown", type=Path, metavar="FOLDER", help="write the tables to this folder as Markdown"
+    )
     takeoff.add_argument("--quiet", action="store_true", help="print nothing but errors")
     takeoff.set_defaults(act=_takeoff)
 
@@ -86,6 +89,7 @@ def _parser() -> argparse.ArgumentParser:
     formats.set_defaults(act=_formats, at="formats")
 
     command_order.add_to(acts, EXIT_CODES)
+    command_draw.add_to(acts, EXIT_CODES)
     command_tally.add_to(acts, EXIT_CODES)
     return parser
 
@@ -97,6 +101,8 @@ def _takeoff(arguments: argparse.Namespace) -> int:
         files[arguments.json] = take_off.to_json() + "\n"
     if arguments.csv is not None:
         files |= {arguments.csv / f"{name}.csv": take_off.table(name).to_csv() for name in TABLES}
+    if arguments.markdown is not None:
+        files |= {arguments.markdown / f"{name}.md": take_off.table(name).to_markdown() for name in TABLES}
     write_all(files)
     if not arguments.quiet:
         print("\n".join(_report(take_off, why=arguments.why, placing=arguments.placing)))

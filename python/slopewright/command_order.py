@@ -26,25 +26,12 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
         epilog=epilog,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    order.add_argument(
-        "surveys", type=Path, nargs="+", metavar="survey", help="a survey, a .toml or .json file"
-    )
-    order.add_argument(
-        "--salvage", type=Path, metavar="FILE", help="what came off and who gets it, .toml or .json"
-    )
-    order.add_argument(
-        "--tally",
-        type=Path,
-        action="append",
-        default=[],
-        metavar="FILE",
-        help="a tally to add to what came off",
-    )
-    order.add_argument(
-        "--prices", type=Path, metavar="FILE", help="currency, terms and prices, .toml or .json"
-    )
+    add_inputs(order)
     order.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
+    )
+    order.add_argument(
+        "--markdown", type=Path, metavar="FOLDER", help="write the tables to this folder as Markdown"
     )
     order.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
     order.add_argument("--why", action="store_true", help="print the working under every figure")
@@ -52,7 +39,29 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     order.set_defaults(act=_order)
 
 
-def _order(arguments: argparse.Namespace) -> int:
+def add_inputs(parser: argparse.ArgumentParser) -> None:
+    """Add what a job is read from: surveys, what came off, tallies, prices."""
+    parser.add_argument(
+        "surveys", type=Path, nargs="+", metavar="survey", help="a survey, a .toml or .json file"
+    )
+    parser.add_argument(
+        "--salvage", type=Path, metavar="FILE", help="what came off and who gets it, .toml or .json"
+    )
+    parser.add_argument(
+        "--tally",
+        type=Path,
+        action="append",
+        default=[],
+        metavar="FILE",
+        help="a tally to add to what came off",
+    )
+    parser.add_argument(
+        "--prices", type=Path, metavar="FILE", help="currency, terms and prices, .toml or .json"
+    )
+
+
+def read_job(arguments: argparse.Namespace) -> tuple[list[TakeOff], Salvaged, Order | None]:
+    """Read a job: its take-offs, what old units cover of it, and the order if there are prices."""
     take_offs: list[TakeOff] = []
     for path in arguments.surveys:
         arguments.at = path
@@ -70,14 +79,21 @@ def _order(arguments: argparse.Namespace) -> int:
     if arguments.prices is not None:
         arguments.at = arguments.prices
         made = read_order(arguments.prices).order_for(salvaged)
+    return take_offs, salvaged, made
 
+
+def _order(arguments: argparse.Namespace) -> int:
+    take_offs, salvaged, made = read_job(arguments)
     files = dict[Path, str]()
     if arguments.json is not None:
         files[arguments.json] = (salvaged if made is None else made).to_json() + "\n"
+    tables = [salvaged.table(name) for name in SALVAGE_TABLES]
+    if made is not None:
+        tables += [made.table(name) for name in ORDER_TABLES]
     if arguments.csv is not None:
-        files |= {arguments.csv / f"{name}.csv": salvaged.table(name).to_csv() for name in SALVAGE_TABLES}
-        if made is not None:
-            files |= {arguments.csv / f"{name}.csv": made.table(name).to_csv() for name in ORDER_TABLES}
+        files |= {arguments.csv / f"{table.name}.csv": table.to_csv() for table in tables}
+    if arguments.markdown is not None:
+        files |= {arguments.markdown / f"{table.name}.md": table.to_markdown() for table in tables}
     write_all(files)
     if not arguments.quiet:
         found = [finding for take_off in take_offs for finding in take_off.findings]

@@ -2,6 +2,7 @@
 
 use serde::Deserialize;
 use slopewright::catalogue::Catalogue;
+use slopewright::drawing::{DrawingOptions, Layer};
 use slopewright::order::{OrderDocument, PriceList, Terms, Wanted, order};
 use slopewright::quantity::{Length, read_area, read_cover_mass, read_length, read_mass, read_pitch};
 use slopewright::salvage::{Need, Portion, Salvage, Tally, UnitKey};
@@ -153,6 +154,8 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
             let text: BattensText = toml::from_str(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
             lay_battens(&text.job()).map(drop)
         }
+        "layer" => Layer::from_word(text).map(drop),
+        "slope-drawing" => drawn(text),
         other => panic!("no entry is called '{other}'"),
     };
     result.err().map(Error::into_faults).unwrap_or_default()
@@ -180,4 +183,12 @@ fn sheets(text: &str) -> Vec<Sheet> {
 
 fn taken_off(survey: &SurveyDocument) -> Result<()> {
     TakeOff::of(&survey.check()?).map(drop)
+}
+
+/// Asks for the drawing of a slope of a roof that has one slope, `front`.
+fn drawn(slope: &str) -> Result<()> {
+    let survey = "slopewright = 1\ncovering.format = \"plain-tile-265x165\"\n[[slope]]\nname = \"front\"\n\
+                  shape = \"rectangle\"\neaves = \"4 m\"\nrafter = \"3 m\"\npitch = \"40 deg\"";
+    let take_off = TakeOff::of(&SurveyDocument::from_toml(survey)?.check()?)?;
+    take_off.drawing(slope, &DrawingOptions::default(), &[]).map(drop)
 }

@@ -84,6 +84,7 @@ mod tests {
                     Room::Stock => "stock",
                     Room::Salvage => "salvage",
                     Room::Order => "order",
+                    Room::Output => "output",
                     other => panic!("no file for {other:?}"),
                 };
                 // Every room reads quantities; a survey has a catalogue of its own; an order counts as the salvage does.

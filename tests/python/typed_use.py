@@ -252,6 +252,16 @@ def faults() -> tuple[sw.Fault, ...]:
     return ()
 
 
+def drawings(take_off: sw.TakeOff) -> int:
+    words: list[str] = sw.drawing_layers()
+    slope: sw.Drawing = take_off.drawing(take_off.slopes[0].slope, layers=words, prefix="a")
+    plan: sw.Drawing = take_off.plan_drawing(prefix="b")
+    bars: sw.Drawing = take_off.cut_battens().drawing(prefix="c")
+    texts: list[str] = [slope.kind, slope.name, slope.svg, plan.svg, bars.svg, take_off.table().to_markdown()]
+    html: str = sw.page(take_off, salvaged=None, order=None)
+    return len("".join(texts)) + len(html)
+
+
 def rest() -> float:
     kinds: list[tuple[str, str, str]] = sw.fault_kinds()
     keys: list[tuple[str, str]] = sw.covering_keys()

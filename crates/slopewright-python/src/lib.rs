@@ -2,6 +2,7 @@
 //! it knows nothing of roofs.
 
 mod catalogue;
+mod drawing;
 mod error;
 mod order;
 mod placing;
@@ -21,6 +22,8 @@ mod _native {
 
     #[pymodule_export]
     use super::catalogue::covering_keys;
+    #[pymodule_export]
+    use super::drawing::{Drawing, drawing_layers, page};
     #[pymodule_export]
     use super::error::{
         CatalogueError, Fault, OrderError, OutputError, QuantityError, SalvageError, SetOutError,

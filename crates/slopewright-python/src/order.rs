@@ -94,6 +94,12 @@ pub(crate) struct Order {
     json: String,
 }
 
+impl Order {
+    pub(crate) const fn core(&self) -> &core::Order {
+        &self.core
+    }
+}
+
 #[pymethods]
 impl Order {
     /// The lines.

@@ -131,7 +131,11 @@ impl Table {
 }
 
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+    slopewright::drawing::clean(text)
+        .replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
 }
 
 #[pymethods]
@@ -187,6 +191,11 @@ impl Table {
     /// The table as CSV text.
     fn to_csv(&self) -> String {
         self.core.to_csv()
+    }
+
+    /// The table as Markdown text.
+    fn to_markdown(&self) -> String {
+        self.core.to_markdown()
     }
 
     fn __len__(&self) -> usize {

@@ -2,9 +2,11 @@
 
 use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
+use slopewright::drawing::{DrawingOptions, Layer};
 use slopewright::output::{Table as CoreTable, TakeOffDocument};
 use slopewright::takeoff::SlopeTakeOff;
 
+use crate::drawing::{Drawing, options};
 use crate::placing::Placing;
 use crate::reason::{Finding, Line, Working};
 use crate::run;
@@ -101,8 +103,44 @@ impl TakeOff {
     /// Cuts the battens of every slope from stock, with joints over rafters only. Raises `StockError` with every fault, one
     /// of them if the survey states no rafter spacing.
     fn cut_battens(&self, py: Python<'_>) -> PyResult<Cutting> {
+        let name = self.core.name.clone();
         run(py, || self.core.cut_battens(slopewright::rules::Rules::standard()))
-            .map(|slopes| Cutting { slopes })
+            .map(|slopes| Cutting { name, slopes })
+    }
+
+    /// A slope to scale in its own plane. `layers` are words of `drawing_layers()`; by default units, openings and
+    /// dimensions. The name may be left out for a roof of one slope. With the layer battens the joints are drawn too,
+    /// where they can be cut. `prefix` begins every id of the drawing. Raises `OutputError` for an unknown slope or layer.
+    #[pyo3(signature = (slope = None, *, layers = None, prefix = ""))]
+    fn drawing(
+        &self,
+        py: Python<'_>,
+        slope: Option<&str>,
+        layers: Option<Vec<String>>,
+        prefix: &str,
+    ) -> PyResult<Drawing> {
+        run(py, || {
+            let options = options(layers, prefix)?;
+            let only = match self.core.slopes.as_slice() {
+                [only] => only.layout.slope.as_str(),
+                _ => "",
+            };
+            let cut = if options.has(Layer::Battens) {
+                // Without a stated spacing of the rafters there are no joints, and the rows are drawn alone.
+                self.core.cut_battens(slopewright::rules::Rules::standard()).unwrap_or_default()
+            } else {
+                Vec::new()
+            };
+            self.core.drawing(slope.unwrap_or(only), &options, &cut)
+        })
+        .map(Drawing::from)
+    }
+
+    /// The roof in plan.
+    #[pyo3(signature = (*, prefix = ""))]
+    fn plan_drawing(&self, py: Python<'_>, prefix: &str) -> PyResult<Drawing> {
+        let options = DrawingOptions::default().with_prefix(prefix);
+        run(py, || Ok(self.core.plan_drawing(&options))).map(Drawing::from)
     }
 
     /// The whole result as JSON text.
@@ -140,6 +178,7 @@ impl TakeOff {
 #[pyclass(frozen, module = "slopewright")]
 #[derive(Debug)]
 pub(crate) struct Cutting {
+    name: String,
     slopes: Vec<slopewright::takeoff::SlopeCutting>,
 }
 
@@ -163,6 +202,19 @@ impl Cutting {
             "pieces" => Ok(Table::from(CoreTable::pieces(&self.slopes))),
             other => Err(PyKeyError::new_err(format!("no table {other:?}; there are cutting, pieces"))),
         }
+    }
+
+    /// The cutting list as bars, of one slope or of all. Raises `OutputError` for an unknown slope.
+    #[pyo3(signature = (slope = None, *, prefix = ""))]
+    fn drawing(&self, py: Python<'_>, slope: Option<&str>, prefix: &str) -> PyResult<Drawing> {
+        let options = DrawingOptions::default().with_prefix(prefix);
+        run(py, || slopewright::drawing::cutting_drawing(&self.name, &self.slopes, slope, &options))
+            .map(Drawing::from)
+    }
+
+    fn _repr_svg_(&self, py: Python<'_>) -> PyResult<String> {
+        let drawing = self.drawing(py, None, "")?;
+        Ok(drawing.text().to_owned())
     }
 
     fn __repr__(&self) -> String {

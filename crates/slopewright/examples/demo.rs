@@ -1,5 +1,6 @@
 //! The main job on the demo roof: `cargo demo`. Its first lines say whether the old tiles are enough; then come what the
-//! roof needs, who gets the old tiles, and the order. The files go to `target/demo`.
+//! roof needs, who gets the old tiles, and the order. The files, a page and
+//! drawings among them, go to `target/demo`.
 
 #![allow(clippy::print_stdout, reason = "a demo prints")]
 
@@ -7,8 +8,10 @@ use std::error::Error;
 use std::fs;
 use std::path::Path;
 
+use slopewright::drawing::{DrawingOptions, Layer, cutting_drawing};
 use slopewright::order::{Order, OrderDocument};
 use slopewright::output::{JobDocument, Table, TakeOffDocument};
+use slopewright::page::Page;
 use slopewright::quantity::figure;
 use slopewright::rules::Rules;
 use slopewright::salvage::{Salvage, Salvaged};
@@ -53,9 +56,40 @@ fn main() -> Result<(), Box<dyn Error>> {
     for table in tables {
         fs::write(folder.join(table.name).with_extension("csv"), table.to_csv())?;
     }
+    let looked_at = write_drawings(&take_off, &folder)?;
+    let page = Page::of(&[&take_off]).with_salvage(&salvaged).with_order(&order).html();
+    fs::write(folder.join("page.html"), page)?;
+    // The README shows this one; the file in the repository is written anew by the same command when asked for.
+    if std::env::args().any(|word| word == "--readme-picture") {
+        let front = take_off.drawing("main roof front", &DrawingOptions::default(), &[])?;
+        fs::create_dir_all(root.join("docs/images"))?;
+        fs::write(root.join("docs/images/reading-room-front.svg"), front.svg())?;
+    }
     println!("\nThe survey, what came off, and the prices: {}/reading-room*", examples.display());
     println!("The result: {} (take-off.json, job.json, and a CSV file for each table)", folder.display());
+    println!("The page, for a browser or a phone: {}", folder.join("page.html").display());
+    println!("The drawings: {} ({})", folder.display(), looked_at.join(", "));
     Ok(())
+}
+
+/// Writes the plan, each slope and the cutting list as SVG, and says what they are called.
+fn write_drawings(take_off: &TakeOff, folder: &Path) -> Result<Vec<String>, Box<dyn Error>> {
+    let cut = take_off.cut_battens(Rules::standard())?;
+    let usual = DrawingOptions::default();
+    let mut drawings = vec![
+        ("plan.svg".to_owned(), take_off.plan_drawing(&usual)),
+        ("cutting.svg".to_owned(), cutting_drawing(&take_off.name, &cut, None, &usual)?),
+    ];
+    let work = DrawingOptions::of([Layer::Rafters, Layer::Battens, Layer::Openings, Layer::Dimensions]);
+    for (at, slope) in (1..).zip(&take_off.slopes) {
+        let name = &slope.layout.slope;
+        drawings.push((format!("slope-{at}.svg"), take_off.drawing(name, &usual, &cut)?));
+        drawings.push((format!("slope-{at}-battens.svg"), take_off.drawing(name, &work, &cut)?));
+    }
+    for (name, drawing) in &drawings {
+        fs::write(folder.join(name), drawing.svg())?;
+    }
+    Ok(drawings.into_iter().map(|(name, _)| name).collect())
 }
 
 fn print_take_off(take_off: &TakeOff) {

@@ -339,6 +339,10 @@ fault_kinds! {
     BattenRowsUnordered "batten-rows-unordered" Stock "give the rows from the bottom to the top";
     /// An order document, or a part of it, cannot be read.
     OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
+    /// A drawing is asked for of a slope that the roof does not have.
+    DrawingSlopeUnknown "drawing-slope-unknown" Output "use one of the names listed";
+    /// A layer is asked for that drawings do not have.
+    LayerUnknown "layer-unknown" Output "use one of the words listed";
 }
 
 impl fmt::Display for FaultKind {

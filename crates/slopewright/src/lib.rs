@@ -10,7 +10,8 @@
 //! | [`takeoff`] | a roof | a [`takeoff::TakeOff`]: units, battens, underlay, fixings, with working and findings |
 //! | [`salvage`] | the needs of take-offs and what came off | who gets the old units, what is short, what is held back |
 //! | [`order`] | what is short, and prices | an [`order::Order`]: packs, spare, money, masses |
-//! | [`output`] | any of these | tables, CSV, JSON |
+//! | [`output`] | any of these | tables, CSV, Markdown, JSON |
+//! | [`drawing`], [`page`] | any of these | SVG to scale, in layers; the job as one HTML file |
 //!
 //! Under them lie [`quantity`] (unit-safe lengths, areas, masses, money; all rounding), [`catalogue`] (formats) and
 //! [`rules`] (published limits), and beside them [`reason`] (working and findings) and [`error`].
@@ -41,9 +42,11 @@
 //! ```
 
 pub mod catalogue;
+pub mod drawing;
 pub mod error;
 pub mod order;
 pub mod output;
+pub mod page;
 pub mod quantity;
 pub mod reason;
 pub mod rules;

@@ -7,6 +7,7 @@ mod columns;
 mod csv;
 mod document;
 mod job;
+mod markdown;
 mod order_tables;
 mod salvage_tables;
 

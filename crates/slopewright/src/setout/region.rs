@@ -76,6 +76,13 @@ impl Region {
         Self::from_grid(on_grid_of(&self.rings, &holes, OverlayRule::Difference, FillRule::NonZero))
     }
 
+    /// What of the region lies within the upright rectangle between two corners, cut on the grid.
+    #[must_use]
+    pub fn within(&self, low: Point, high: Point) -> Self {
+        let frame = vec![low, Point::new(high.u, low.v), high, Point::new(low.u, high.v)];
+        Self::from_grid(on_grid_of(&self.rings, &[frame], OverlayRule::Intersect, FillRule::NonZero))
+    }
+
     fn from_grid(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Self {
         #[expect(clippy::cast_precision_loss, reason = "the grid's numbers are far below 2^53")]
         let off_grid = |p: IntPoint<i64>| Point::new(p.x as f64 * GRID_M, p.y as f64 * GRID_M);

@@ -34,6 +34,7 @@ mod sums;
 mod timbers;
 mod totals;
 mod underlay;
+mod unit_places;
 mod units;
 
 use std::sync::Arc;
@@ -56,6 +57,7 @@ pub use pairing::{CutPiece, Keeps, Pairing};
 pub use placing::{OpeningMove, Placing};
 pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
+pub use unit_places::{Laid, UnitPlace};
 pub use units::{CourseUnits, PairedCuts, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};

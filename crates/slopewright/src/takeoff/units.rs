@@ -47,7 +47,7 @@ impl CourseUnits {
     /// become one unit of one and a half, if the format has one.
     #[must_use]
     pub fn of(runs: &[Run], least_width: f64, has_tile_and_half: bool) -> Self {
-        Self::with_cuts(runs, least_width, has_tile_and_half, |_, _| {})
+        Self::counted(runs, least_width, has_tile_and_half, |_, _| {}, |_, _, _| {})
     }
 
     /// As [`CourseUnits::of`]; `each_cut` is told of every run of which some cut cells stay cut units, and how many.
@@ -55,7 +55,28 @@ impl CourseUnits {
         runs: &[Run],
         least_width: f64,
         has_tile_and_half: bool,
+        each_cut: impl FnMut(&Run, u32),
+    ) -> Self {
+        Self::counted(runs, least_width, has_tile_and_half, each_cut, |_, _, _| {})
+    }
+
+    /// As [`CourseUnits::of`]; each unit of one and a half is told to `joined`: the narrow cut, the cell of its neighbour,
+    /// and whether the unit is cut.
+    pub(super) fn of_each(
+        runs: &[Run],
+        least_width: f64,
+        has_tile_and_half: bool,
+        joined: impl FnMut(i32, i32, bool),
+    ) -> Self {
+        Self::counted(runs, least_width, has_tile_and_half, |_, _| {}, joined)
+    }
+
+    fn counted(
+        runs: &[Run],
+        least_width: f64,
+        has_tile_and_half: bool,
         mut each_cut: impl FnMut(&Run, u32),
+        mut joined: impl FnMut(i32, i32, bool),
     ) -> Self {
         /// A cut is as wide as the least width if it is within a thousandth of a unit of it.
         const TOLERANCE: f64 = 1e-3;
@@ -87,11 +108,11 @@ impl CourseUnits {
                         && *free > 0
                 });
                 if let Some(neighbour) = right {
-                    units.join(run, neighbour);
+                    joined(run.first, neighbour.first, units.join(run, neighbour));
                     taken_of_next = 1;
                     cut_here = 0;
                 } else if let Some((neighbour, _)) = left {
-                    units.join(run, &neighbour);
+                    joined(run.first, run.first - 1, units.join(run, &neighbour));
                     cut_here = 0;
                     if let Some((_, cells)) = &mut cut_before {
                         *cells = cells.saturating_sub(1);
@@ -115,8 +136,8 @@ impl CourseUnits {
         units
     }
 
-    /// Puts one unit of one and a half in the place of a narrow cut and its neighbour.
-    fn join(&mut self, narrow: &Run, neighbour: &Run) {
+    /// Puts one unit of one and a half in the place of a narrow cut and its neighbour; returns whether it is cut.
+    fn join(&mut self, narrow: &Run, neighbour: &Run) -> bool {
         self.cut = self.cut.saturating_sub(1);
         if neighbour.is_whole() {
             self.whole = self.whole.saturating_sub(1);
@@ -126,6 +147,7 @@ impl CourseUnits {
         self.tile_and_half += 1;
         let is_uncut = neighbour.is_whole() && (narrow.share - 0.5).abs() < 1e-6;
         self.tile_and_half_cut += u32::from(!is_uncut);
+        !is_uncut
     }
 }
 

@@ -1,0 +1,119 @@
+//! The cutting list as bars: equal bars once, with how many of them, the pieces in order, and what is left.
+
+use super::Drawing;
+use super::layer::DrawingOptions;
+use super::sheet::{EDGE, INK, Sheet, WIDE, heading_height};
+use super::words::{apart, lines_of, width_of};
+use crate::quantity::{LengthIn as _, figure};
+use crate::stock::{Bar, BarGroup};
+use crate::takeoff::SlopeCutting;
+
+/// How high a row is.
+const ROW: f64 = 16.0;
+/// Where the bars begin.
+const BARS_FROM: f64 = 78.0;
+/// How high a line of a slope's name is.
+const LINE: f64 = 13.0;
+/// What is left free round a slope's bars.
+const GAP: f64 = 12.0;
+/// How high a bar is.
+const BAR: f64 = 12.0;
+
+/// Draws the cutting list.
+pub(super) fn draw(roof: &str, cutting: &[SlopeCutting], options: &DrawingOptions) -> Drawing {
+    let groups: Vec<(Vec<String>, Vec<BarGroup>)> =
+        cutting.iter().map(|of| (heading(of), of.plan.cutting.groups())).collect();
+    let lines: usize = groups.iter().map(|(heading, _)| heading.len()).sum();
+    let rows: usize = groups.iter().map(|(_, groups)| groups.len()).sum();
+    let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
+    let under = vec![
+        "battens to cut, in m, in the order of sawing; hatched: what is left; *: an offcut in hand"
+            .to_owned(),
+    ];
+    let top = heading_height(&under);
+    let height = top + count(groups.len()) * GAP + count(lines) * LINE + count(rows) * ROW + 12.0;
+    let longest =
+        cutting.iter().flat_map(|of| &of.plan.cutting.bars).map(|bar| bar.length.m()).fold(0.0_f64, f64::max);
+    let per_m = if longest > 0.0 { (WIDE - EDGE - BARS_FROM) / longest } else { 0.0 };
+    let bars: usize = cutting.iter().map(|of| of.plan.cutting.bars.len()).sum();
+    let description = format!("{bars} bars in {rows} ways of cutting, slope by slope.");
+    let title = format!("Cutting list of {}", apart(roof, super::sheet::LONGEST_NAME));
+    let mut sheet = Sheet::new(&options.prefix, height, &title, &description);
+    sheet.heading(roof, &under);
+    hatch(&mut sheet);
+    let mut y = top;
+    for (heading, groups) in &groups {
+        for line in heading {
+            y += LINE;
+            let m = sheet.markup.open("text").num("x", EDGE).num("y", y).set("font-weight", "bold");
+            m.text(line).close();
+        }
+        y += GAP / 2.0;
+        for group in groups {
+            bar(&mut sheet, y, per_m, group);
+            y += ROW;
+        }
+        y += GAP / 2.0;
+    }
+    sheet.finish("cutting", roof)
+}
+
+/// A slope's name and what is bought for it.
+fn heading(of: &SlopeCutting) -> Vec<String> {
+    let bought: Vec<String> = of
+        .plan
+        .cutting
+        .purchases
+        .iter()
+        .filter(|bought| bought.count > 0)
+        .map(|bought| format!("{} of {} m", bought.count, figure(bought.length.m(), 3)))
+        .collect();
+    let shown =
+        if bought.is_empty() { "nothing to buy".to_owned() } else { format!("buy {}", bought.join(", ")) };
+    // Bold letters are wider.
+    lines_of(&format!("{}: {shown}", apart(&of.slope, 40)), (WIDE - 2.0 * EDGE) / 11.0)
+}
+
+fn hatch(sheet: &mut Sheet) {
+    let id = sheet.id("left-over");
+    let m = sheet.markup.open("defs").open("pattern").set("id", &id).set("patternUnits", "userSpaceOnUse");
+    m.set("width", "5").set("height", "5");
+    m.open("rect").set("width", "5").set("height", "5").set("fill", "#fff").close();
+    m.open("path").set("d", "M-1 1L1 -1M0 5L5 0M4 6L6 4").set("stroke", "#6b6b6b").set("stroke-width", "0.7");
+    m.close().close().close();
+}
+
+/// One row: how many and which, the pieces in order, and what is left.
+fn bar(sheet: &mut Sheet, y: f64, per_m: f64, group: &BarGroup) {
+    let Bar { length, in_hand, cuts, offcut, keep } = &group.bar;
+    let from = if *in_hand { "*" } else { "" };
+    sheet.text(EDGE, y + BAR - 2.5, &format!("{} × {}{from}", group.count, figure(length.m(), 3)));
+    let fill = sheet.fill("left-over");
+    let m = sheet.markup.open("rect").num("x", BARS_FROM).num("y", y).num("width", length.m() * per_m);
+    m.num("height", BAR).set("fill", &fill).set("stroke", INK).set("stroke-width", "0.6").close();
+    let mut at = BARS_FROM;
+    for (number, cut) in cuts.iter().enumerate() {
+        let wide = cut.length.m() * per_m;
+        let ground = if number % 2 == 0 { "#e8d5bd" } else { "#d9bf9f" };
+        let m = sheet.markup.open("rect").set("class", "piece").num("x", at).num("y", y).num("width", wide);
+        m.num("height", BAR).set("fill", ground).set("stroke", INK).set("stroke-width", "0.6").close();
+        let exact = figure(cut.length.m(), 3);
+        let words = [format!("{exact}, {}", apart(&cut.label, 20)), exact];
+        written(sheet, (at, wide), y, &words);
+        at += wide;
+    }
+    if offcut.m() > 1e-9 {
+        let left = figure(offcut.m(), 3);
+        let words = [if *keep { format!("{left} kept") } else { left.clone() }, left];
+        written(sheet, (at, EDGE + WIDE - 2.0 * EDGE - at), y, &words);
+    }
+}
+
+/// The first of some texts that fits into a stretch of a bar.
+fn written(sheet: &mut Sheet, (from, wide): (f64, f64), y: f64, words: &[String]) {
+    const SIZE: f64 = 9.0;
+    let Some(words) = words.iter().find(|words| width_of(words) * SIZE + 2.0 <= wide) else { return };
+    let m = sheet.markup.open("text").num("x", from + 2.0).num("y", y + BAR - 3.0).num("font-size", SIZE);
+    m.set("stroke", "#fff").set("stroke-width", "1.5").set("stroke-opacity", "0.7");
+    m.set("paint-order", "stroke").text(words).close();
+}
