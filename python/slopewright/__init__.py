@@ -9,6 +9,9 @@
 """
 
 from slopewright._native import (
+    ArrowTable,
+    Batch,
+    Batches,
     CatalogueError,
     Cutting,
     Fault,
@@ -46,10 +49,14 @@ from slopewright._native import (
     pitch_deg,
 )
 from slopewright.building import Edge, Opening, Roof, read_survey
+from slopewright.estates import take_off_batch, take_off_batches
 from slopewright.ordering import Prices, order, read_order
 from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage, read_tally
 
 __all__ = [
+    "ArrowTable",
+    "Batch",
+    "Batches",
     "CatalogueError",
     "Cutting",
     "Edge",
@@ -97,4 +104,6 @@ __all__ = [
     "read_salvage",
     "read_survey",
     "read_tally",
+    "take_off_batch",
+    "take_off_batches",
 ]

@@ -1,11 +1,14 @@
 //! The private native module of the Python package. It converts, calls one function of the core, and converts back;
 //! it knows nothing of roofs.
 
+mod arrow;
+mod batch;
 mod catalogue;
 mod error;
 mod order;
 mod placing;
 mod reason;
+mod rows;
 mod salvage;
 mod survey;
 mod table;
@@ -18,6 +21,10 @@ use pyo3::prelude::*;
 mod _native {
     use pyo3::prelude::*;
 
+    #[pymodule_export]
+    use super::arrow::ArrowTable;
+    #[pymodule_export]
+    use super::batch::{Batch, Batches, batch_of, batches_of};
     #[pymodule_export]
     use super::catalogue::covering_keys;
     #[pymodule_export]

@@ -15,6 +15,10 @@ pub(crate) struct Survey {
 }
 
 impl Survey {
+    pub(crate) const fn document(&self) -> &SurveyDocument {
+        &self.document
+    }
+
     fn checked(&self) -> slopewright::Result<Roof> {
         self.document.check()
     }

@@ -321,6 +321,8 @@ fault_kinds! {
     JointRuleBad "joint-rule-bad" Stock "check the rule's numbers";
     /// Batten rows are not in order from the bottom up.
     BattenRowsUnordered "batten-rows-unordered" Stock "give the rows from the bottom to the top";
+    /// Bytes cannot be read as a polygon.
+    WkbUnreadable "wkb-unreadable" Survey "write the outline as one polygon, or give its corners";
     /// An order document, or a part of it, cannot be read.
     OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
 }

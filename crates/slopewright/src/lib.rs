@@ -40,6 +40,7 @@
 //! # Ok::<(), slopewright::Error>(())
 //! ```
 
+pub mod batch;
 pub mod catalogue;
 pub mod error;
 pub mod order;

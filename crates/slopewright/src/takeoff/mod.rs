@@ -192,6 +192,17 @@ impl TakeOff {
     }
 }
 
+/// Takes off a slope as if it stood alone: its underlay comes from rolls of its own.
+pub(crate) fn slope_take_off_alone(
+    roof: &Roof,
+    slope: &Slope,
+    layout: Layout,
+    rules: &Rules,
+) -> SlopeTakeOff {
+    let mut rolls = roof.underlay.as_ref().map(|choice| Rolls::new(choice.underlay.length.value.m()));
+    slope_take_off(roof, slope, layout, rules, rolls.as_mut())
+}
+
 fn slope_take_off(
     roof: &Roof,
     slope: &Slope,

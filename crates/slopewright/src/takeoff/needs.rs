@@ -2,7 +2,7 @@
 
 use super::{SlopeTakeOff, TakeOff};
 use crate::catalogue::{Companion, Covering};
-use crate::quantity::Mass;
+use crate::quantity::{Mass, MassIn as _};
 use crate::salvage::{Need, UnitKey, UnitKind};
 use crate::setout::CourseKind;
 
@@ -37,6 +37,13 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
+    /// The mass of all units as they are taken from the stack, in kilograms; `None` if that of one kind is not known.
+    #[must_use]
+    pub fn unit_mass_kg(&self) -> Option<f64> {
+        let needs = self.needs("");
+        needs.iter().map(|need| need.mass_each.map(|each| each.kg() * count_of(need.count))).sum()
+    }
+
     fn needs(&self, roof: &str) -> Vec<Need> {
         let covering = self.layout.covering();
         let whole = covering.mass.as_ref().map(|mass| mass.value);
@@ -75,6 +82,11 @@ impl SlopeTakeOff {
         };
         counts.0.into_iter().filter(|(_, count)| *count > 0).map(|(kind, count)| need(kind, count)).collect()
     }
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^53")]
+const fn count_of(count: u64) -> f64 {
+    count as f64
 }
 
 /// A unit is short if it is shorter than the whole one by more than this, a micrometre.
