@@ -12,6 +12,7 @@ from slopewright._native import (
     ArrowTable,
     Batch,
     Batches,
+    CityModel,
     CatalogueError,
     Cutting,
     Fault,
@@ -49,7 +50,7 @@ from slopewright._native import (
     pitch_deg,
 )
 from slopewright.building import Edge, Opening, Roof, read_survey
-from slopewright.estates import take_off_batch, take_off_batches
+from slopewright.estates import read_city_model, take_off_batch, take_off_batches
 from slopewright.ordering import Prices, order, read_order
 from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage, read_tally
 
@@ -57,6 +58,7 @@ __all__ = [
     "ArrowTable",
     "Batch",
     "Batches",
+    "CityModel",
     "CatalogueError",
     "Cutting",
     "Edge",
@@ -100,6 +102,7 @@ __all__ = [
     "merge_tallies",
     "order",
     "pitch_deg",
+    "read_city_model",
     "read_order",
     "read_salvage",
     "read_survey",

@@ -11,16 +11,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Protocol
 
-from slopewright._native import Batch, Survey, batch_of, batches_of
+from slopewright._native import Batch, CityModel, Survey, batch_of, batches_of
 from slopewright.building import _given, _mm
 
 if TYPE_CHECKING:
-    from slopewright._native import ArrowTable
+    from pathlib import Path
 
-__all__ = ["take_off_batch", "take_off_batches"]
+__all__ = ["read_city_model", "take_off_batch", "take_off_batches"]
 
 
 class ArrowStream(Protocol):
@@ -192,4 +192,34 @@ def take_off_batches(
     )
     return batches_of(
         rows, terms, units_only=units_only, lines=lines, threads=threads, rows_at_once=rows_at_once
+    )
+
+
+def read_city_model(
+    path: str | Path,
+    *,
+    unit: str | None = None,
+    flat_below_deg: float = 5.0,
+    small_below_m2: float = 1.0,
+    lod: str | None = None,
+) -> CityModel:
+    """Read the roof surfaces of a CityJSON or CityJSONSeq file.
+
+    Args:
+        path: The file.
+        unit: Unit of the coordinates: m, ft or us-ft; by default that of the reference system where it is known, else m.
+        flat_below_deg: Roof surfaces flatter than this are flat roofs and no slopes [degrees].
+        small_below_m2: Roof surfaces smaller than this are scraps and no slopes [m2].
+        lod: The level of detail, such as "2.2"; by default the finest that has roof surfaces.
+
+    Raises:
+        OSError: The file cannot be read.
+        SurveyError: It is no city model, or its coordinates are degrees.
+
+    """
+    from pathlib import Path  # noqa: PLC0415
+
+    text = Path(path).read_text(encoding="utf-8")
+    return CityModel.from_text(
+        text, unit=unit, flat_below_deg=flat_below_deg, small_below_m2=small_below_m2, lod=lod
     )

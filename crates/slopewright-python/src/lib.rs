@@ -4,6 +4,7 @@
 mod arrow;
 mod batch;
 mod catalogue;
+mod city;
 mod error;
 mod order;
 mod placing;
@@ -27,6 +28,8 @@ mod _native {
     use super::batch::{Batch, Batches, batch_of, batches_of};
     #[pymodule_export]
     use super::catalogue::covering_keys;
+    #[pymodule_export]
+    use super::city::CityModel;
     #[pymodule_export]
     use super::error::{
         CatalogueError, Fault, OrderError, OutputError, QuantityError, SalvageError, SetOutError,

@@ -33,14 +33,18 @@ pub(crate) const COLUMNS: &[(&str, &str)] = &[
     ("verge_overhang_mm", "figures"),
 ];
 
+/// Columns of a city model's slopes that say nothing of the covering: they are passed over.
+const PASSED_OVER: &[&str] =
+    &["building", "object", "surface", "face", "facing_deg", "out_of_plane_mm", "area_m2", "plan_area_m2"];
+
 /// A fault for each column that no row may have. Columns whose name begins with an underscore are the user's own.
 pub(crate) fn check_names(schema: &Schema) -> Result<()> {
     let known = || COLUMNS.iter().map(|(name, _)| *name);
-    let strange = schema
-        .fields()
-        .iter()
-        .map(|field| field.name())
-        .filter(|name| !name.starts_with('_') && !known().any(|known| known == name.as_str()));
+    let strange = schema.fields().iter().map(|field| field.name()).filter(|name| {
+        !name.starts_with('_')
+            && !PASSED_OVER.contains(&name.as_str())
+            && !known().any(|known| known == name.as_str())
+    });
     let faults = strange.map(|name| {
         Fault::new(FaultKind::FieldUnknown, format!("has no column '{name}'"))
             .at("rows")

@@ -14,6 +14,12 @@ pub(crate) struct Survey {
     document: SurveyDocument,
 }
 
+impl From<SurveyDocument> for Survey {
+    fn from(document: SurveyDocument) -> Self {
+        Self { document }
+    }
+}
+
 impl Survey {
     pub(crate) const fn document(&self) -> &SurveyDocument {
         &self.document

@@ -42,6 +42,7 @@
 
 pub mod batch;
 pub mod catalogue;
+pub mod city;
 pub mod error;
 pub mod order;
 pub mod output;
