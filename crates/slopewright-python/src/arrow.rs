@@ -3,13 +3,17 @@
 use std::ffi::CStr;
 use std::sync::Arc;
 
+use arrow_array::cast::AsArray as _;
 use arrow_array::ffi::{FFI_ArrowArray, FFI_ArrowSchema, from_ffi};
 use arrow_array::ffi_stream::{FFI_ArrowArrayStream, RecordBatchStreamReader};
-use arrow_array::{RecordBatch, RecordBatchIterator, RecordBatchReader, StructArray};
-use arrow_schema::{ArrowError, SchemaRef};
+use arrow_array::types::{Float64Type, Int64Type, UInt32Type, UInt64Type};
+use arrow_array::{Array as _, ArrayRef, RecordBatch, RecordBatchIterator, RecordBatchReader, StructArray};
+use arrow_schema::{ArrowError, DataType, Field, SchemaRef};
 use pyo3::exceptions::{PyRuntimeError, PyTypeError};
 use pyo3::prelude::*;
-use pyo3::types::{PyCapsule, PyTuple};
+use pyo3::types::{PyCapsule, PyDict, PyList, PyTuple};
+use slopewright::output::{CSV_DECIMALS, csv_text};
+use slopewright::quantity::figure;
 
 /// Batches of rows as they come.
 pub(crate) type Reader = Box<dyn RecordBatchReader + Send>;
@@ -67,6 +71,31 @@ pub(crate) fn stream<'py>(
     Ok(PyCapsule::new_with_value(py, stream, c"arrow_array_stream")?.into_any())
 }
 
+/// One value of a plain column.
+enum Cell<'a> {
+    Absent,
+    Text(&'a str),
+    Whole(i128),
+    Figure(f64),
+    Other,
+}
+
+impl<'a> Cell<'a> {
+    fn of(column: &'a ArrayRef, row: usize) -> Self {
+        if column.is_null(row) {
+            return Self::Absent;
+        }
+        match column.data_type() {
+            DataType::Utf8 => Self::Text(column.as_string::<i32>().value(row)),
+            DataType::Float64 => Self::Figure(column.as_primitive::<Float64Type>().value(row)),
+            DataType::UInt32 => Self::Whole(column.as_primitive::<UInt32Type>().value(row).into()),
+            DataType::UInt64 => Self::Whole(column.as_primitive::<UInt64Type>().value(row).into()),
+            DataType::Int64 => Self::Whole(column.as_primitive::<Int64Type>().value(row).into()),
+            _ => Self::Other,
+        }
+    }
+}
+
 /// A table of batches. polars, pandas, pyarrow and `DuckDB` read it through the Arrow interface.
 #[pyclass(frozen, module = "slopewright")]
 #[derive(Debug, Clone)]
@@ -82,10 +111,6 @@ impl ArrowTable {
 
     pub(crate) fn rows(&self) -> usize {
         self.batches.iter().map(RecordBatch::num_rows).sum()
-    }
-
-    pub(crate) fn reader(&self) -> Reader {
-        Box::new(RecordBatchIterator::new(self.batches.clone().into_iter().map(Ok), Arc::clone(&self.schema)))
     }
 }
 
@@ -108,6 +133,79 @@ impl ArrowTable {
                 (field.name().as_str(), meaning)
             })
             .collect()
+    }
+
+    /// The sums of the columns of figures and counts, by name; what is absent counts for nothing.
+    fn sums(&self) -> std::collections::HashMap<&str, f64> {
+        let mut sums = std::collections::HashMap::new();
+        for (at, field) in self.schema.fields().iter().enumerate() {
+            let columns = || self.batches.iter().map(|batch| batch.column(at));
+            let sum: f64 = match field.data_type() {
+                DataType::Float64 => {
+                    columns().flat_map(|column| column.as_primitive::<Float64Type>()).flatten().sum()
+                }
+                DataType::UInt32 => columns()
+                    .flat_map(|column| column.as_primitive::<UInt32Type>())
+                    .flatten()
+                    .map(f64::from)
+                    .sum(),
+                _ => continue,
+            };
+            sums.insert(field.name().as_str(), sum);
+        }
+        sums
+    }
+
+    /// The rows as a list of dictionaries, for small tables: lists of figures are left out.
+    #[pyo3(signature = () -> "list[dict[str, Any]]")]
+    fn records<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyList>> {
+        let rows = PyList::empty(py);
+        for batch in &self.batches {
+            for row in 0..batch.num_rows() {
+                let record = PyDict::new(py);
+                for (field, column) in self.schema.fields().iter().zip(batch.columns()) {
+                    let name = field.name();
+                    match Cell::of(column, row) {
+                        Cell::Other => {}
+                        Cell::Absent => record.set_item(name, py.None())?,
+                        Cell::Text(text) => record.set_item(name, text)?,
+                        Cell::Whole(number) => record.set_item(name, number)?,
+                        Cell::Figure(figure) => record.set_item(name, figure)?,
+                    }
+                }
+                rows.append(record)?;
+            }
+        }
+        Ok(rows)
+    }
+
+    /// The table as CSV text; lists are left out.
+    fn to_csv(&self) -> String {
+        let is_plain = |field: &Arc<Field>| !field.data_type().is_nested();
+        let names: Vec<&str> = self
+            .schema
+            .fields()
+            .iter()
+            .filter(|field| is_plain(field))
+            .map(|field| field.name().as_str())
+            .collect();
+        let mut text = names.join(",");
+        text.push_str("\r\n");
+        for batch in &self.batches {
+            for row in 0..batch.num_rows() {
+                let cells =
+                    self.schema.fields().iter().zip(batch.columns()).filter(|(field, _)| is_plain(field));
+                let cells = cells.map(|(_, column)| match Cell::of(column, row) {
+                    Cell::Text(text) => csv_text(text),
+                    Cell::Whole(number) => number.to_string(),
+                    Cell::Figure(value) => figure(value, CSV_DECIMALS),
+                    Cell::Absent | Cell::Other => String::new(),
+                });
+                text.push_str(&cells.collect::<Vec<_>>().join(","));
+                text.push_str("\r\n");
+            }
+        }
+        text
     }
 
     fn __len__(&self) -> usize {
