@@ -39,8 +39,10 @@ pub struct Measures {
     pub eaves_overhang_m: Option<f64>,
     /// How far it reaches past the verges, in metres.
     pub verge_overhang_m: Option<f64>,
-    roles: Vec<Option<EdgeRole>>,
-    strange_roles: Vec<(usize, String)>,
+    /// The roles of the edges, edge 1 from the first corner to the second; where one is absent, the direction tells it.
+    pub roles: Vec<Option<EdgeRole>>,
+    /// Words that are no roles, with the numbers of their edges: faults. See [`Measures::push_role`].
+    pub strange_roles: Vec<(usize, String)>,
 }
 
 impl Measures {
@@ -85,12 +87,6 @@ impl Measures {
         }
         self.corners.iter_mut().chain(self.openings.iter_mut().flatten()).for_each(|p| p.v *= factor);
         self.rafter_m = self.rafter_m.map(|rafter| rafter * factor);
-    }
-
-    /// The roles so far.
-    #[must_use]
-    pub fn roles(&self) -> &[Option<EdgeRole>] {
-        &self.roles
     }
 
     /// The slope that the measures make, laid as `laying` says. Its edges have no names: nobody reads them in a batch.

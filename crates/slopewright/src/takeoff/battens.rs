@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::setout::{Layout, Region};
+use crate::setout::{BattenLine, Layout, Region};
 
 /// One stretch of batten along a line.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -80,9 +80,21 @@ impl SlopeBattens {
     /// The battens of a layout: each line clipped to the slope and its openings.
     #[must_use]
     pub fn lay(layout: &Layout, rafters: Option<Rafters>, counter_battens: bool) -> Self {
-        let mut battens = Self { rafters, ..Self::default() };
-        for (number, line) in (1..).zip(&layout.batten_lines) {
-            for (from, to) in layout.deck.stretches_at(line.at_m) {
+        Self::lay_on(&layout.deck, &layout.batten_lines, rafters, counter_battens)
+    }
+
+    /// The same on a deck, along its lines.
+    pub(crate) fn lay_on(
+        deck: &Region,
+        lines: &[BattenLine],
+        rafters: Option<Rafters>,
+        counter_battens: bool,
+    ) -> Self {
+        let mut battens = Self { rafters, rows: Vec::with_capacity(lines.len()), ..Self::default() };
+        let (mut crossings, mut stretches) = (Vec::new(), Vec::new());
+        for (number, line) in (1..).zip(lines) {
+            deck.stretches_into(line.at_m, &mut crossings, &mut stretches);
+            for &(from, to) in &stretches {
                 let (from_m, to_m) =
                     line.between.map_or((from, to), |(left, right)| (from.max(left), to.min(right)));
                 if to_m <= from_m {
@@ -96,7 +108,7 @@ impl SlopeBattens {
             }
         }
         if counter_battens && let Some(rafters) = rafters {
-            battens.counter_length_m = Some(counter_length(&layout.deck, rafters));
+            battens.counter_length_m = Some(counter_length(deck, rafters));
         }
         battens
     }

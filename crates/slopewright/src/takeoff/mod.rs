@@ -46,10 +46,12 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
+pub(crate) use needs::unit_mass_kg;
 pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
 pub use placing::{OpeningMove, Placing};
 pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
+pub(crate) use units::unit_rule;
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
@@ -192,17 +194,6 @@ impl TakeOff {
     }
 }
 
-/// Takes off a slope as if it stood alone: its underlay comes from rolls of its own.
-pub(crate) fn slope_take_off_alone(
-    roof: &Roof,
-    slope: &Slope,
-    layout: Layout,
-    rules: &Rules,
-) -> SlopeTakeOff {
-    let mut rolls = roof.underlay.as_ref().map(|choice| Rolls::new(choice.underlay.length.value.m()));
-    slope_take_off(roof, slope, layout, rules, rolls.as_mut())
-}
-
 fn slope_take_off(
     roof: &Roof,
     slope: &Slope,
@@ -211,11 +202,7 @@ fn slope_take_off(
     rolls: Option<&mut Rolls>,
 ) -> SlopeTakeOff {
     let units = SlopeUnits::count(&layout);
-    let rafters = roof.battens.rafter_spacing.map(|spacing| Rafters {
-        spacing_m: spacing.m(),
-        // Without a stated place the first rafter stands half a spacing in (common practice, no source).
-        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
-    });
+    let rafters = rafters_of(roof);
     let battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
     let underlay_rule =
         roof.underlay.as_ref().and_then(|choice| rules.underlay_laps(slope.pitch, choice.supported));
@@ -245,8 +232,17 @@ fn slope_take_off(
     }
 }
 
+/// The rafters of a roof, if their spacing is stated.
+pub(crate) fn rafters_of(roof: &Roof) -> Option<Rafters> {
+    roof.battens.rafter_spacing.map(|spacing| Rafters {
+        spacing_m: spacing.m(),
+        // Without a stated place the first rafter stands half a spacing in (common practice, no source).
+        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
+    })
+}
+
 /// The laps of the rule, or the survey's where they are stricter.
-fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> Laps {
+pub(crate) fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> Laps {
     let stricter = |figure: Option<&Figure<Length>>, wanted: Option<Length>| {
         let rule = figure.map_or(0.0, |figure| figure.value.m());
         wanted.map_or(rule, |lap| lap.m().max(rule))
@@ -270,7 +266,7 @@ fn pattern_is_stated(roof: &Roof) -> bool {
 }
 
 /// The survey's pattern, and the rule's where the survey says nothing.
-fn pattern_of(roof: &Roof, slope: &Slope, rule: Option<&FixingPattern>) -> Pattern {
+pub(crate) fn pattern_of(roof: &Roof, slope: &Slope, rule: Option<&FixingPattern>) -> Pattern {
     let stated = &roof.fixings;
     let every_course = stated.every_course.or(rule.map(|rule| rule.every_nth_course)).unwrap_or(0);
     let from_pitch = stated.all_from_pitch.is_some_and(|from| slope.pitch.degrees() >= from.degrees());

@@ -1,6 +1,6 @@
 //! What a take-off asks of the stack: so many units of one sort for each slope, as the salvage room takes them.
 
-use super::{SlopeTakeOff, TakeOff};
+use super::{SlopeTakeOff, SlopeUnits, TakeOff};
 use crate::catalogue::{Companion, Covering};
 use crate::quantity::{Mass, MassIn as _};
 use crate::salvage::{Need, UnitKey, UnitKind};
@@ -37,13 +37,6 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
-    /// The mass of all units as they are taken from the stack, in kilograms; `None` if that of one kind is not known.
-    #[must_use]
-    pub fn unit_mass_kg(&self) -> Option<f64> {
-        let needs = self.needs("");
-        needs.iter().map(|need| need.mass_each.map(|each| each.kg() * count_of(need.count))).sum()
-    }
-
     fn needs(&self, roof: &str) -> Vec<Need> {
         let covering = self.layout.covering();
         let whole = covering.mass.as_ref().map(|mass| mass.value);
@@ -84,11 +77,6 @@ impl SlopeTakeOff {
     }
 }
 
-#[expect(clippy::cast_precision_loss, reason = "counts are far below 2^53")]
-const fn count_of(count: u64) -> f64 {
-    count as f64
-}
-
 /// A unit is short if it is shorter than the whole one by more than this, a micrometre.
 const SAME_LENGTH_M: f64 = 1e-6;
 
@@ -108,6 +96,23 @@ impl Counts {
             *count += u64::from(more);
         }
     }
+}
+
+/// The mass of all units of a slope as they are taken from the stack, in kilograms; `None` if that of one kind is not known.
+pub(crate) fn unit_mass_kg(covering: &Covering, units: &SlopeUnits) -> Option<f64> {
+    let whole = covering.mass.as_ref().map(|mass| mass.value);
+    let own = |unit: Option<&Companion>| match unit {
+        Some(unit) => companion_mass(covering, Some(unit)),
+        None => whole,
+    };
+    let kinds = [
+        (units.whole + units.cut, whole),
+        (units.tile_and_half, companion_mass(covering, covering.tile_and_half.as_ref())),
+        (units.under_eaves, own(covering.eaves_unit.as_ref())),
+        (units.top, own(covering.top_unit.as_ref())),
+    ];
+    let masses = kinds.into_iter().filter(|(count, _)| *count > 0);
+    masses.map(|(count, each)| each.map(|each| f64::from(count) * each.kg())).sum()
 }
 
 fn companion_mass(covering: &Covering, unit: Option<&Companion>) -> Option<Mass> {
