@@ -50,7 +50,7 @@ from slopewright._native import (
     pitch_deg,
 )
 from slopewright.building import Edge, Opening, Roof, read_survey
-from slopewright.estates import read_city_model, take_off_batch, take_off_batches
+from slopewright.estates import read_city_model, study, take_off_batch, take_off_batches
 from slopewright.ordering import Prices, order, read_order
 from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage, read_tally
 
@@ -107,6 +107,7 @@ __all__ = [
     "read_salvage",
     "read_survey",
     "read_tally",
+    "study",
     "take_off_batch",
     "take_off_batches",
 ]

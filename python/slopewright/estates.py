@@ -11,16 +11,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Protocol
 
-from slopewright._native import Batch, CityModel, Survey, batch_of, batches_of
+from slopewright._native import Batch, CityModel, Survey, batch_of, batches_of, study_of
 from slopewright.building import _given, _mm
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-__all__ = ["read_city_model", "take_off_batch", "take_off_batches"]
+__all__ = ["read_city_model", "study", "take_off_batch", "take_off_batches"]
 
 
 class ArrowStream(Protocol):
@@ -222,4 +222,48 @@ def read_city_model(
     text = Path(path).read_text(encoding="utf-8")
     return CityModel.from_text(
         text, unit=unit, flat_below_deg=flat_below_deg, small_below_m2=small_below_m2, lod=lod
+    )
+
+
+def study(
+    rows: ArrowStream,
+    *,
+    survey: Survey,
+    pitches_deg: Sequence[float] = (),
+    coverings: Sequence[str] = (),
+    gauges_mm: Sequence[float] = (),
+    eaves_overhangs_mm: Sequence[float] = (),
+    keeps_plan: bool = True,
+    units_only: bool = False,
+    threads: int | None = None,
+) -> Batch:
+    """Take off slopes under every combination of pitches, coverings, gauges and overhangs.
+
+    An empty list leaves what the slope has. The totals have a row for each case, with the case's own figures beside them.
+
+    Args:
+        rows: The slopes, as `take_off_batch` has them.
+        survey: What all slopes share.
+        pitches_deg: Pitches [degrees].
+        coverings: Keys of coverings.
+        gauges_mm: Largest gauges [mm].
+        eaves_overhangs_mm: Overhangs at the eaves [mm].
+        keeps_plan: Whether a slope stays as it is in plan when its pitch changes, or as it is on the slope.
+        units_only: Whether the units alone are counted.
+        threads: How many cores work; all of them if left out.
+
+    Raises:
+        SurveyError: The survey has faults, or a row cannot be read.
+
+    """
+    return study_of(
+        rows,
+        survey,
+        pitches_deg=list(pitches_deg),
+        coverings=list(coverings),
+        gauges_mm=list(gauges_mm),
+        eaves_overhangs_mm=list(eaves_overhangs_mm),
+        keeps_plan=keeps_plan,
+        units_only=units_only,
+        threads=threads,
     )

@@ -5,10 +5,12 @@ use std::ops::Range;
 use std::sync::{Arc, Mutex, PoisonError};
 
 use arrow_array::builder::{Float64Builder, StringBuilder, UInt32Builder};
-use arrow_array::{ArrayRef, Int64Array, RecordBatch, StringArray, UInt64Array};
+use arrow_array::{ArrayRef, Float64Array, Int64Array, RecordBatch, StringArray, UInt64Array};
 use arrow_schema::{ArrowError, DataType, Field, Schema, SchemaRef};
 use pyo3::prelude::*;
-use slopewright::batch::{Extent, TOTALS, Terms, TotalColumn, Totals, Value, in_parts, on_threads};
+use slopewright::batch::{
+    Extent, Measures, Rows, Study, StudyCase, TOTALS, Terms, TotalColumn, Totals, Value, in_parts, on_threads,
+};
 use slopewright::{Fault, FaultKind};
 
 use crate::arrow::{ArrowTable, Reader, reader};
@@ -66,7 +68,7 @@ impl Work {
         })
     }
 
-    fn columns(&self) -> impl Iterator<Item = &'static TotalColumn> + use<> {
+    fn column_list(&self) -> impl Iterator<Item = &'static TotalColumn> + use<> {
         let extent = self.extent;
         TOTALS.iter().filter(move |column| extent == Extent::Whole || !column.needs_whole)
     }
@@ -101,7 +103,7 @@ struct Schemas {
 }
 
 impl Schemas {
-    fn new(work: &Work, id: Option<DataType>) -> Self {
+    fn new(work: &Work, id: Option<DataType>, is_study: bool) -> Self {
         let head = || {
             let mut fields = vec![field("row_number", DataType::UInt64, false, "number of the row, from 0")];
             fields.extend(id.clone().map(|kind| field("id", kind, true, "what the row is called by")));
@@ -109,7 +111,16 @@ impl Schemas {
         };
         let mut totals = head();
         totals.push(field("covering", DataType::Utf8, false, "key of the covering"));
-        totals.extend(work.columns().map(|column| {
+        if is_study {
+            totals.push(field("gauge_most_mm", DataType::Float64, true, "largest gauge of the case"));
+            totals.push(field(
+                "eaves_overhang_mm",
+                DataType::Float64,
+                true,
+                "overhang at the eaves of the case",
+            ));
+        }
+        totals.extend(work.column_list().map(|column| {
             let kind = if column.is_count() { DataType::UInt32 } else { DataType::Float64 };
             field(column.name, kind, true, column.meaning)
         }));
@@ -136,6 +147,37 @@ impl Schemas {
     }
 }
 
+/// Where the outcomes of a part come from: rows, or the cases of a study over rows.
+struct Source<'a> {
+    rows: &'a SlopeRows,
+    study: Option<&'a Study>,
+    first_number: u64,
+}
+
+impl Source<'_> {
+    /// The row that an outcome is of.
+    fn row(&self, at: usize) -> usize {
+        self.study.and_then(|study| study.case(at)).map_or(at, |case| case.slope)
+    }
+
+    fn covering(&self, at: usize) -> Option<&str> {
+        let of_study = self.study.and_then(|study| study.case(at)).and_then(|case| case.covering);
+        let own = || self.rows.covering.as_ref().and_then(|column| column.get(self.row(at)));
+        of_study.or_else(own).filter(|key| !key.is_empty())
+    }
+
+    /// The columns that a study has more.
+    fn case_columns(&self, at: &[usize]) -> Vec<ArrayRef> {
+        let Some(study) = self.study else { return Vec::new() };
+        let figure = |value: fn(&StudyCase<'_>) -> Option<f64>| -> ArrayRef {
+            let values =
+                at.iter().map(|at| study.case(*at).and_then(|case| value(&case)).map(|by| by * 1000.0));
+            Arc::new(values.collect::<Float64Array>())
+        };
+        vec![figure(|case| case.gauge_m), figure(|case| case.eaves_overhang_m)]
+    }
+}
+
 /// The tables of one part.
 struct Part {
     totals: RecordBatch,
@@ -149,8 +191,7 @@ type Outcomes = Vec<slopewright::Result<Totals>>;
 fn part(
     work: &Work,
     schemas: &Schemas,
-    rows: &SlopeRows,
-    first_number: u64,
+    source: &Source<'_>,
     range: Range<usize>,
     outcomes: &Outcomes,
 ) -> Result<Part, ArrowError> {
@@ -161,20 +202,19 @@ fn part(
         .filter_map(|(at, outcome)| Some((at, outcome.as_ref().err()?)))
         .flat_map(|(at, error)| error.faults().map(move |fault| (at, fault)))
         .collect();
-    let covering = |at: usize| {
-        let own = rows.covering.as_ref().and_then(|column| column.get(at)).filter(|key| !key.is_empty());
-        own.unwrap_or(&work.default_covering)
-    };
+    let covering = |at: usize| source.covering(at).unwrap_or(&work.default_covering);
     let head = |at: &[usize]| {
-        let numbers: UInt64Array = at.iter().map(|at| first_number + *at as u64).collect();
+        let rows: Vec<usize> = at.iter().map(|at| source.row(*at)).collect();
+        let numbers: UInt64Array = rows.iter().map(|row| source.first_number + *row as u64).collect();
         let mut columns: Vec<ArrayRef> = vec![Arc::new(numbers)];
-        columns.extend(id_column(&rows.ids, at));
+        columns.extend(id_column(&source.rows.ids, &rows));
         columns
     };
     let at: Vec<usize> = good.iter().map(|(at, _)| *at).collect();
     let mut totals = head(&at);
     totals.push(Arc::new(StringArray::from_iter_values(at.iter().map(|at| covering(*at)))));
-    totals.extend(work.columns().map(|column| total_column(column, &good)));
+    totals.extend(source.case_columns(&at));
+    totals.extend(work.column_list().map(|column| total_column(column, &good)));
     let lines = if work.wants_lines { Some(lines(work, schemas, &good, &head, &covering)?) } else { None };
     let errors = if faults.is_empty() {
         None
@@ -238,7 +278,7 @@ fn lines<'a>(
     let mut counts = UInt32Builder::new();
     let (mut lengths, mut areas) = (Float64Builder::new(), Float64Builder::new());
     for (row, totals) in good {
-        for column in work.columns() {
+        for column in work.column_list() {
             let Some((part, item)) = column.line else { continue };
             let (count, figure) = match (column.value)(totals) {
                 Value::Count(count) => (count.filter(|count| *count > 0), None),
@@ -280,13 +320,13 @@ struct Growing {
 }
 
 impl Growing {
-    fn new(work: &Work, schema: &Schema) -> Self {
+    fn new(work: &Work, schema: &Schema, is_study: bool) -> Self {
         let id = schema.field_with_name("id").ok().map(|field| match field.data_type() {
             kind if kind.is_integer() => DataType::Int64,
             _ => DataType::Utf8,
         });
         Self {
-            schemas: Schemas::new(work, id),
+            schemas: Schemas::new(work, id, is_study),
             totals: Vec::new(),
             lines: Vec::new(),
             errors: Vec::new(),
@@ -297,10 +337,22 @@ impl Growing {
 
     fn add(&mut self, work: &Work, batch: &RecordBatch, first_number: u64) -> slopewright::Result<()> {
         let rows = SlopeRows::new(batch)?;
+        let source = Source { rows: &rows, study: None, first_number };
+        self.add_from(work, &rows, &source)?;
+        self.rows += batch.num_rows() as u64;
+        Ok(())
+    }
+
+    fn add_from(
+        &mut self,
+        work: &Work,
+        rows: &(impl Rows + ?Sized),
+        source: &Source<'_>,
+    ) -> slopewright::Result<()> {
         let schemas = &self.schemas;
         let parts = on_threads(work.threads, || {
-            in_parts(&rows, &work.terms, work.extent, |range, outcomes| {
-                part(work, schemas, &rows, first_number, range, &outcomes)
+            in_parts(rows, &work.terms, work.extent, |range, outcomes| {
+                part(work, schemas, source, range, &outcomes)
             })
         })?;
         for part in parts {
@@ -310,7 +362,6 @@ impl Growing {
             self.lines.extend(part.lines);
             self.errors.extend(part.errors);
         }
-        self.rows += batch.num_rows() as u64;
         Ok(())
     }
 
@@ -350,11 +401,64 @@ pub(crate) fn batch_of(
         let work = Work::new(survey, extent_of(units_only), lines, threads)?;
         let schema = rows.schema();
         check_names(&schema)?;
-        let mut growing = Growing::new(&work, &schema);
+        let mut growing = Growing::new(&work, &schema, false);
         for batch in rows {
             let batch = batch.map_err(|error| handed_over(&error))?;
             let first = growing.rows;
             growing.add(&work, &batch, first)?;
+        }
+        Ok(growing.finish())
+    })
+}
+
+/// Takes off every slope of a table under every combination of some pitches, coverings, gauges and overhangs. An empty list
+/// leaves what the slope has. Raises `SurveyError` if a row cannot be read.
+#[pyfunction]
+#[pyo3(signature = (
+    rows, survey, *, pitches_deg, coverings, gauges_mm, eaves_overhangs_mm, keeps_plan = true, units_only = false,
+    threads = None
+))]
+#[expect(clippy::too_many_arguments, reason = "each has its name in Python")]
+pub(crate) fn study_of(
+    py: Python<'_>,
+    rows: &Bound<'_, PyAny>,
+    survey: &Survey,
+    pitches_deg: Vec<f64>,
+    coverings: Vec<String>,
+    gauges_mm: Vec<f64>,
+    eaves_overhangs_mm: Vec<f64>,
+    keeps_plan: bool,
+    units_only: bool,
+    threads: Option<usize>,
+) -> PyResult<Batch> {
+    let rows = reader(rows)?;
+    crate::run(py, || {
+        let work = Work::new(survey, extent_of(units_only), false, threads)?;
+        let schema = rows.schema();
+        check_names(&schema)?;
+        let metres = |all: &[f64]| all.iter().map(|mm| mm / 1000.0).collect::<Vec<f64>>();
+        let mut study = Study {
+            slopes: Vec::new(),
+            keeps_plan,
+            pitches_deg,
+            coverings,
+            gauges_m: metres(&gauges_mm),
+            eaves_overhangs_m: metres(&eaves_overhangs_mm),
+        };
+        let mut growing = Growing::new(&work, &schema, true);
+        let mut first_number = 0;
+        for batch in rows {
+            let batch = batch.map_err(|error| handed_over(&error))?;
+            let rows = SlopeRows::new(&batch)?;
+            study.slopes.clear();
+            for at in 0..rows.count() {
+                let mut measures = Measures::default();
+                rows.read(at, &mut measures).map_err(|error| error.at(format!("row {at}")))?;
+                study.slopes.push(measures);
+            }
+            growing.add_from(&work, &study, &Source { rows: &rows, study: Some(&study), first_number })?;
+            first_number += batch.num_rows() as u64;
+            growing.rows += study.count() as u64;
         }
         Ok(growing.finish())
     })
@@ -418,7 +522,7 @@ impl Batches {
                 state.rest = Some(batch.slice(now, batch.num_rows() - now));
             }
             let batch = batch.slice(0, now);
-            let mut growing = Growing::new(&self.work, &batch.schema());
+            let mut growing = Growing::new(&self.work, &batch.schema(), false);
             growing.add(&self.work, &batch, state.rows)?;
             state.rows += now as u64;
             Ok(Some(growing.finish()))

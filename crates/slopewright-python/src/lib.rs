@@ -25,7 +25,7 @@ mod _native {
     #[pymodule_export]
     use super::arrow::ArrowTable;
     #[pymodule_export]
-    use super::batch::{Batch, Batches, batch_of, batches_of};
+    use super::batch::{Batch, Batches, batch_of, batches_of, study_of};
     #[pymodule_export]
     use super::catalogue::covering_keys;
     #[pymodule_export]
