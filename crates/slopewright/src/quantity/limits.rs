@@ -65,6 +65,7 @@ limits! {
     roll_length: "the length of a roll", "m", 1.0 to 500.0;
     roll_width: "the width of a roll", "m", 0.2 to 10.0;
     slopes: "the number of slopes", "count", 1.0 to 1000.0;
+    courses: "the number of courses of a roof", "count", 0.0 to 100_000.0;
     openings: "the number of openings in a slope", "count", 0.0 to 200.0;
     joints: "the number of joints", "count", 0.0 to 5000.0;
     may_move: "how far an opening may be moved", "m", 0.0 to 20.0;
@@ -74,6 +75,7 @@ limits! {
     hanger_nails: "the nails in a hanger", "count", 1.0 to 200.0;
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
     plan_corners: "the number of corners of a plan that is roofed", "count", 3.0 to 100.0;
+    table_rows: "the number of rows of a table", "count", 0.0 to 20_000.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;
 }

@@ -55,8 +55,8 @@ pub(crate) use units::unit_rule;
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
-use crate::error::{Error, Result};
-use crate::quantity::{Length, LengthIn};
+use crate::error::{Error, Fault, FaultKind, Result};
+use crate::quantity::{Length, LengthIn, limit};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
 use crate::survey::{
@@ -131,7 +131,7 @@ impl TakeOff {
     /// Takes off a roof under the built-in rules.
     ///
     /// # Errors
-    /// If nothing of a slope is left to cover; with every such slope.
+    /// If nothing of a slope is left to cover, with every such slope; if the slopes have too many courses together.
     pub fn of(roof: &Roof) -> Result<Self> {
         Self::with_rules(roof, Rules::standard())
     }
@@ -144,8 +144,13 @@ impl TakeOff {
         let mut faults = Vec::new();
         let mut slopes = Vec::with_capacity(roof.slopes.len());
         let mut rolls = roof.underlay.as_ref().map(|choice| Rolls::new(choice.underlay.length.value.m()));
+        let mut courses = 0;
         for slope in &roof.slopes {
             match Layout::new(slope, roof.exposure, rules) {
+                Ok(layout) if is_too_many(&layout, &mut courses) => {
+                    faults.push(too_many_courses(&slope.name, courses));
+                    break;
+                }
                 Ok(layout) => slopes.push(slope_take_off(roof, slope, layout, rules, rolls.as_mut())),
                 Err(error) => faults.extend(error.into_faults()),
             }
@@ -192,6 +197,19 @@ impl TakeOff {
             .and_then(|of| Some((of, of.slope.edges.get(side.edge)?)))
             .map_or_else(String::new, |(of, edge)| format!("{}: {}", of.slope.name, edge.name))
     }
+}
+
+/// Adds the courses of a slope to those before, and says whether they are more than a roof may have.
+fn is_too_many(layout: &Layout, courses: &mut usize) -> bool {
+    *courses += layout.courses.len();
+    u32::try_from(*courses).map_or(true, |count| f64::from(count) > limit::courses.most)
+}
+
+fn too_many_courses(slope: &str, courses: usize) -> Fault {
+    Fault::new(FaultKind::TooManyCourses, "has more courses, with the slopes before it, than a roof may have")
+        .at(format!("slope '{slope}'"))
+        .given(courses)
+        .allowed(limit::courses.range())
 }
 
 fn slope_take_off(
