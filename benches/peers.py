@@ -1,10 +1,11 @@
-"""Batches against peers on the same slopes in the same run: one with numpy course by course, one with shapely tile by tile,
-and the area formula. It prints slopes for each second and the ratios.
+"""Batches against peers in one run: numpy course by course, shapely tile by tile, and the area formula.
+
+It prints slopes for each second and the ratios.
 
     SLOPEWRIGHT_SHARED_DATA=... PYTHONPATH=target/python:tests/oracle python3 benches/peers.py
 
-The library must be built for release. Read the ratios, not the times: the machine drifts. Processor time is told, so that
-what others take of the machine does not count.
+The library must be built for release. Read the ratios, not the times: the machine drifts. Processor time is told, so
+that what others take of the machine does not count.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ COVERINGS = ("plain-tile-265x165", "interlocking-420x330")
 
 
 def real_slopes() -> pl.DataFrame:
+    """Read the slopes of the shared city models."""
     place = roof_surfaces.folder()
     if place is None:
         sys.exit("the shared data is not here: set SLOPEWRIGHT_SHARED_DATA to the folder that has cityjson/")
@@ -34,7 +36,7 @@ def real_slopes() -> pl.DataFrame:
 
 
 def layouts(rows: pl.DataFrame, covering: str) -> list[sw.SlopeLayout]:
-    """What the peers are handed: covered rings and the bands of courses."""
+    """Set the slopes out: the peers are handed covered rings and the bands of courses."""
     found = []
     for row in rows.to_dicts():
         edges = {str(at): sw.Edge(role=role) for at, role in enumerate(row["roles"], start=1)}
@@ -93,16 +95,21 @@ def by_shapely(layout: sw.SlopeLayout) -> tuple[int, int]:
     ):
         for cell in range(int(np.floor((left - origin) / width)), int(np.ceil((right - origin) / width)) + 1):
             start = origin + cell * width
-            if stretch is not None and min(start + width, stretch[1]) - max(start, stretch[0]) <= 0.01 * width:
+            if (
+                stretch is not None
+                and min(start + width, stretch[1]) - max(start, stretch[0]) <= 0.01 * width
+            ):
                 continue
-            share = shapely.box(start, low, start + width, high).intersection(region).area / (width * (high - low))
+            share = shapely.box(start, low, start + width, high).intersection(region).area / (
+                width * (high - low)
+            )
             whole += share >= 1.0 - 1e-6
             cut += 0.01 + 1e-9 < share < 1.0 - 1e-6
     return whole, cut
 
 
 def seconds(work: Callable[[], Any], times: int) -> float:
-    """The least processor time of several goes."""
+    """Return the least processor time of several goes."""
     spent = []
     for _ in range(times):
         start = time.process_time()
@@ -111,28 +118,46 @@ def seconds(work: Callable[[], Any], times: int) -> float:
     return min(spent)
 
 
+def compare(rows: pl.DataFrame, many: pl.DataFrame, covering: str) -> None:
+    """Time a covering in every way and print what came out."""
+    made = layouts(rows, covering)
+    step = max(1, len(made) // 20)
+    totals = pl.DataFrame(sw.take_off_batch(rows, covering=covering, units_only=True).totals)
+    counts = list(zip(totals["positions_whole_count"], totals["positions_cut_count"], strict=True))
+    assert [by_numpy(layout) for layout in made] == counts, "numpy counts otherwise"
+    assert [by_shapely(layout) for layout in made[::step]] == counts[::step], "shapely counts otherwise"
+
+    def batch(*, units_only: bool) -> sw.Batch:
+        return sw.take_off_batch(
+            many,
+            survey=sw.Roof(covering=covering, rafter_spacing_mm=400, underlay="membrane-1x50").survey(),
+            units_only=units_only,
+            threads=1,
+        )
+
+    # The pool of threads is not this thread: the time of the whole process is told.
+    units = seconds(lambda: batch(units_only=True), 3) / len(many)
+    whole = seconds(lambda: batch(units_only=False), 3) / len(many)
+    numpy = seconds(lambda: [by_numpy(layout) for layout in made], 2) / len(made)
+    tiles = seconds(lambda: [by_shapely(layout) for layout in made[::step]], 1) / len(made[::step])
+    plain = pl.col("plan_area_m2") / pl.col("pitch_deg").radians().cos()
+    formula = seconds(lambda: totals.select((plain / (0.1 * 0.165)).sum()), 5) / len(totals)
+    print(f"{covering}: units {1 / units:,.0f} slopes/s, whole take-off {1 / whole:,.0f} slopes/s, one core")
+    print(f"  {numpy / units:,.0f} times numpy, {tiles / units:,.0f} times shapely")
+    print(f"  the area formula is {units / formula:,.1f} times faster")
+
+
 def main() -> None:
+    """Compare both coverings; with --test on a few slopes only."""
     few = "--test" in sys.argv
     rows = real_slopes()
-    if few:
-        rows = rows.head(5)
-    many = pl.concat([rows.select("id", "corners_m", "openings_m", "roles", "pitch_deg")] * (2 if few else 200))
+    rows = rows.head(5) if few else rows
+    many = pl.concat(
+        [rows.select("id", "corners_m", "openings_m", "roles", "pitch_deg")] * (2 if few else 200)
+    )
     print(f"{len(rows)} real slopes, {len(many)} rows")
     for covering in COVERINGS:
-        made = layouts(rows, covering)
-        totals = pl.DataFrame(sw.take_off_batch(rows, covering=covering, units_only=True).totals)
-        counts = list(zip(totals["positions_whole_count"], totals["positions_cut_count"], strict=True))
-        assert [by_numpy(layout) for layout in made] == counts, "numpy counts otherwise"
-        some = made[:: max(1, len(made) // 20)]
-        assert [by_shapely(layout) for layout in some] == counts[:: max(1, len(made) // 20)], "shapely counts otherwise"
-        batch = seconds(lambda: sw.take_off_batch(many, covering=covering, units_only=True, threads=1), 3) / len(many)  # noqa: B023
-        whole = seconds(lambda: sw.take_off_batch(many, covering=covering, rafter_spacing_mm=400, threads=1), 3) / len(many)  # noqa: B023
-        numpy = seconds(lambda: [by_numpy(layout) for layout in made], 2) / len(made)  # noqa: B023
-        tiles = seconds(lambda: [by_shapely(layout) for layout in some], 1) / len(some)  # noqa: B023
-        plain = pl.col("plan_area_m2") / pl.col("pitch_deg").radians().cos()
-        formula = seconds(lambda: totals.select((plain / (0.1 * 0.165)).sum()), 5) / len(totals)  # noqa: B023
-        print(f"{covering}: units {1 / batch:,.0f} slopes/s, whole take-off {1 / whole:,.0f} slopes/s, one core")
-        print(f"  {numpy / batch:,.0f} times numpy, {tiles / batch:,.0f} times shapely; the area formula is {batch / formula:,.1f} times faster")
+        compare(rows, many, covering)
 
 
 if __name__ == "__main__":

@@ -54,7 +54,11 @@ def session(cores: int) -> SparkSession:
     # The workers must be of the same interpreter, or they do not find the package.
     os.environ["PYSPARK_PYTHON"] = sys.executable
     builder = SparkSession.builder.master(f"local[{cores}]").appName("estate")
-    settings = {"spark.driver.bindAddress": "127.0.0.1", "spark.driver.host": "127.0.0.1", "spark.ui.enabled": "false"}
+    settings = {
+        "spark.driver.bindAddress": "127.0.0.1",
+        "spark.driver.host": "127.0.0.1",
+        "spark.ui.enabled": "false",
+    }
     for name, value in settings.items():
         builder = builder.config(name, value)
     return builder.getOrCreate()

@@ -41,15 +41,27 @@ def add_to(acts: Acts, exit_codes: str) -> None:
     )
     city.add_argument("at", type=Path, metavar="model", help="the model, a .json or .jsonl file")
     city.add_argument("--covering", metavar="KEY", help="take every slope off in this covering")
-    city.add_argument("--rafter-spacing", type=float, metavar="MM", help="distance between rafter centres in mm")
+    city.add_argument(
+        "--rafter-spacing", type=float, metavar="MM", help="distance between rafter centres in mm"
+    )
     city.add_argument("--underlay", metavar="KEY", help="key of the underlay in the catalogue")
     city.add_argument("--unit", metavar="UNIT", help="unit of the coordinates: m, ft or us-ft")
-    city.add_argument("--lod", metavar="LOD", help="the level of detail; by default the finest with roof surfaces")
     city.add_argument(
-        "--flat-below", type=float, default=5.0, metavar="DEG", help="flatter surfaces are no slopes (default: 5)"
+        "--lod", metavar="LOD", help="the level of detail; by default the finest with roof surfaces"
     )
     city.add_argument(
-        "--small-below", type=float, default=1.0, metavar="M2", help="smaller surfaces are no slopes (default: 1)"
+        "--flat-below",
+        type=float,
+        default=5.0,
+        metavar="DEG",
+        help="flatter surfaces are no slopes (default: 5)",
+    )
+    city.add_argument(
+        "--small-below",
+        type=float,
+        default=1.0,
+        metavar="M2",
+        help="smaller surfaces are no slopes (default: 1)",
     )
     city.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"

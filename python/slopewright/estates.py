@@ -207,7 +207,7 @@ def read_city_model(
 
     Args:
         path: The file.
-        unit: Unit of the coordinates: m, ft or us-ft; by default that of the reference system where it is known, else m.
+        unit: Unit of the coordinates: m, ft or us-ft; by default the reference system's where known, else m.
         flat_below_deg: Roof surfaces flatter than this are flat roofs and no slopes [degrees].
         small_below_m2: Roof surfaces smaller than this are scraps and no slopes [m2].
         lod: The level of detail, such as "2.2"; by default the finest that has roof surfaces.
@@ -239,7 +239,7 @@ def study(
 ) -> Batch:
     """Take off slopes under every combination of pitches, coverings, gauges and overhangs.
 
-    An empty list leaves what the slope has. The totals have a row for each case, with the case's own figures beside them.
+    An empty list leaves what the slope has. The totals have a row for each case, with its own figures beside them.
 
     Args:
         rows: The slopes, as `take_off_batch` has them.

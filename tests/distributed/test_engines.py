@@ -23,7 +23,10 @@ def slopes() -> pa.Table:
     pitch = chance.uniform(25, 60, SLOPES)
     pitch[::997] = 95.0
     wide, high = chance.uniform(2, 9, SLOPES), chance.uniform(1.5, 5, SLOPES)
-    corners = [[[0.0, 0.0], [w, 0.0], [w - 0.5, h], [0.4, h]] for w, h in zip(wide.tolist(), high.tolist(), strict=True)]
+    corners = [
+        [[0.0, 0.0], [w, 0.0], [w - 0.5, h], [0.4, h]]
+        for w, h in zip(wide.tolist(), high.tolist(), strict=True)
+    ]
     return pa.table({"id": np.arange(SLOPES), "corners_m": corners, "pitch_deg": pitch})
 
 
@@ -41,7 +44,7 @@ def expected(table) -> dict[int, tuple]:
     columns = [totals[name].to_pylist() for name in COLUMNS]
     found = {row[0]: (*row[1:], None) for row in zip(totals["id"].to_pylist(), *columns, strict=True)}
     errors = pa.table(done.errors)
-    found |= {row: (None, None, None, None, "pitch-out-of-range") for row in errors["id"].to_pylist()}
+    found |= dict.fromkeys(errors["id"].to_pylist(), (None, None, None, None, "pitch-out-of-range"))
     assert len(found) == SLOPES
     return found
 

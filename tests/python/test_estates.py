@@ -72,7 +72,11 @@ def test_long_lines_hold_what_the_wide_totals_hold(lines):
         assert long.is_empty()
         return
     wide = pl.DataFrame(batch.totals)
-    for item, column in [("whole units", "whole_count"), ("units to be cut", "cut_count"), ("top units", "top_count")]:
+    for item, column in [
+        ("whole units", "whole_count"),
+        ("units to be cut", "cut_count"),
+        ("top units", "top_count"),
+    ]:
         assert long.filter(pl.col("item") == item)["count"].sum() == wide[column].sum()
     eaves = long.filter(pl.col("item") == "eaves")["length_m"].sum()
     assert eaves == pytest.approx(wide["eaves_m"].sum())
@@ -101,7 +105,9 @@ def test_every_way_to_hand_a_table_over_is_the_same():
         plain,
         pa.table({"corners_m": lists, "pitch_deg": pitches}),
         pa.table({"corners_m": fields, "pitch_deg": pa.array(pitches, pa.float32())}),
-        pa.table({"corners_m": pa.array(corners, pa.large_list(pa.list_(pa.float64()))), "pitch_deg": pitches}),
+        pa.table(
+            {"corners_m": pa.array(corners, pa.large_list(pa.list_(pa.float64()))), "pitch_deg": pitches}
+        ),
         pa.table({"outline_wkb": wkb, "pitch_deg": pitches}),
         pa.table({"outline_wkb": pa.array(big_endian, pa.large_binary()), "pitch_deg": pitches}),
         pl.DataFrame({"corners_m": [[list(p) for p in ring] for ring in corners], "pitch_deg": pitches}),
@@ -124,7 +130,9 @@ def test_every_way_to_hand_a_table_over_is_the_same():
 def test_holes_of_a_polygon_are_openings():
     ring = [(0.0, 0.0), (6.0, 0.0), (6.0, 4.0), (0.0, 4.0)]
     hole = [(2.0, 1.0), (3.0, 1.0), (3.0, 2.2), (2.0, 2.2)]
-    by_wkb = pl.DataFrame({"outline_wkb": [shapely.to_wkb(shapely.Polygon(ring, [hole]))], "pitch_deg": [40.0]})
+    by_wkb = pl.DataFrame(
+        {"outline_wkb": [shapely.to_wkb(shapely.Polygon(ring, [hole]))], "pitch_deg": [40.0]}
+    )
     by_lists = pa.table({"corners_m": [ring], "openings_m": [[hole]], "pitch_deg": [40.0]})
     roof = sw.Roof(covering=COVERING)
     roof.outline("a", corners_m=ring, pitch_deg=40, openings=[sw.Opening(corners_m=hole)])
@@ -216,7 +224,7 @@ def test_a_study_is_its_cases_one_by_one():
 
 @needs_data
 def test_slopes_of_city_models_are_those_of_the_second_reading():
-    """The same slopes as the reading in `tests/oracle/roof_surfaces.py`, which knows numpy alone: pitch, area, counts."""
+    """The same slopes as `tests/oracle/roof_surfaces.py` reads, which knows numpy alone: pitch and area."""
     assert PLACE is not None
     expected = sorted(
         (surface.building, round(surface.pitch_deg, 6), round(shapely.Polygon(surface.outline).area, 6))
@@ -246,7 +254,12 @@ def test_city_command(tmp_path, capsys):
     assert main(["city", str(path), "--covering", COVERING, "--csv", str(tmp_path)]) == 0
     printed = capsys.readouterr().out
     assert "8 slopes taken off, 0 with faults" in printed
-    assert {file.name for file in tmp_path.iterdir()} == {"surfaces.csv", "edges.csv", "totals.csv", "errors.csv"}
+    assert {file.name for file in tmp_path.iterdir()} == {
+        "surfaces.csv",
+        "edges.csv",
+        "totals.csv",
+        "errors.csv",
+    }
     assert main(["city", str(path), "--unit", "cubit"]) == 2
 
 
