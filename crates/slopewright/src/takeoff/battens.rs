@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{OpeningBatten, places_along};
 use crate::quantity::{Length, LengthIn as _};
-use crate::setout::{Layout, Region};
+use crate::setout::{BattenLine, Layout, Region};
 
 /// One stretch of batten along a line.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -91,9 +91,22 @@ impl SlopeBattens {
         counter_battens: bool,
         counter_fixing: Option<Length>,
     ) -> Self {
-        let mut battens = Self { rafters, ..Self::default() };
-        for (number, line) in (1..).zip(&layout.batten_lines) {
-            for (from, to) in layout.deck.stretches_at(line.at_m) {
+        Self::lay_on(&layout.deck, &layout.batten_lines, rafters, counter_battens, counter_fixing)
+    }
+
+    /// The same on a deck, along its lines.
+    pub(crate) fn lay_on(
+        deck: &Region,
+        lines: &[BattenLine],
+        rafters: Option<Rafters>,
+        counter_battens: bool,
+        counter_fixing: Option<Length>,
+    ) -> Self {
+        let mut battens = Self { rafters, rows: Vec::with_capacity(lines.len()), ..Self::default() };
+        let (mut crossings, mut stretches) = (Vec::new(), Vec::new());
+        for (number, line) in (1..).zip(lines) {
+            deck.stretches_into(line.at_m, &mut crossings, &mut stretches);
+            for &(from, to) in &stretches {
                 let (from_m, to_m) =
                     line.between.map_or((from, to), |(left, right)| (from.max(left), to.min(right)));
                 if to_m <= from_m {
@@ -107,7 +120,7 @@ impl SlopeBattens {
             }
         }
         if counter_battens && let Some(rafters) = rafters {
-            let stretches = counter_stretches(&layout.deck, rafters);
+            let stretches = counter_stretches(deck, rafters);
             battens.counter_length_m = Some(stretches.iter().sum());
             battens.counter_nails = counter_fixing
                 .map(|spacing| stretches.iter().map(|length_m| places_along(*length_m, spacing.m())).sum());

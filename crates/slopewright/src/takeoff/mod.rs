@@ -49,6 +49,7 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
+pub(crate) use needs::unit_mass_kg;
 pub use openings::{
     CourseLoss, LeadPieces, OpeningBatten, OpeningTakeOff, OpeningUnits, PipeSlate, SideLengths, StripUse,
     UnderlayStrips, WallFlashing,
@@ -58,6 +59,7 @@ pub use placing::{OpeningMove, Placing};
 pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use unit_places::{Laid, UnitPlace};
+pub(crate) use units::unit_rule;
 pub use units::{CourseUnits, PairedCuts, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
@@ -237,11 +239,7 @@ fn slope_take_off(
     rolls: Option<&mut Rolls>,
 ) -> SlopeTakeOff {
     let units = SlopeUnits::count(&layout);
-    let rafters = roof.battens.rafter_spacing.map(|spacing| Rafters {
-        spacing_m: spacing.m(),
-        // Without a stated place the first rafter stands half a spacing in (common practice, no source).
-        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
-    });
+    let rafters = rafters_of(roof);
     let counter_fixing = rules.batten_joint_rule().map(|rule| rule.counter_fixing_most.value);
     let mut battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens, counter_fixing);
     let underlay_rule =
@@ -276,8 +274,17 @@ fn slope_take_off(
     }
 }
 
+/// The rafters of a roof, if their spacing is stated.
+pub(crate) fn rafters_of(roof: &Roof) -> Option<Rafters> {
+    roof.battens.rafter_spacing.map(|spacing| Rafters {
+        spacing_m: spacing.m(),
+        // Without a stated place the first rafter stands half a spacing in (common practice, no source).
+        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
+    })
+}
+
 /// The laps of the rule, or the survey's where they are stricter.
-fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> Laps {
+pub(crate) fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> Laps {
     let stricter = |figure: Option<&Figure<Length>>, wanted: Option<Length>| {
         let rule = figure.map_or(0.0, |figure| figure.value.m());
         wanted.map_or(rule, |lap| lap.m().max(rule))
@@ -301,7 +308,7 @@ fn pattern_is_stated(roof: &Roof) -> bool {
 }
 
 /// The survey's pattern, and the rule's where the survey says nothing.
-fn pattern_of(roof: &Roof, slope: &Slope, rule: Option<&FixingPattern>) -> Pattern {
+pub(crate) fn pattern_of(roof: &Roof, slope: &Slope, rule: Option<&FixingPattern>) -> Pattern {
     let stated = &roof.fixings;
     let every_course = stated.every_course.or(rule.map(|rule| rule.every_nth_course)).unwrap_or(0);
     let from_pitch = stated.all_from_pitch.is_some_and(|from| slope.pitch.degrees() >= from.degrees());

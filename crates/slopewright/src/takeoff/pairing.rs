@@ -7,8 +7,9 @@
 
 use crate::catalogue::Layers;
 use crate::quantity::LengthIn;
-use crate::setout::Layout;
+use crate::setout::Across;
 use crate::setout::cells::Run;
+use crate::survey::{CutPolicy, Laying};
 
 /// Which side of the unit a cut piece keeps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -57,13 +58,16 @@ impl Pairing {
     /// The width of a saw cut where the survey says nothing (common practice, no source).
     const KERF_M: f64 = 0.003;
 
-    /// The pairing on a slope.
-    pub(super) fn of(layout: &Layout) -> Self {
-        let covering = layout.covering();
-        let kerf_m = layout.laying.saw_kerf.map_or(Self::KERF_M, LengthIn::m);
-        let cover_m = layout.across.cover_m;
+    /// The pairing on a slope, if one is wanted there.
+    pub(crate) fn wanted(laying: &Laying, across: &Across) -> Option<Self> {
+        if laying.cuts != CutPolicy::Pairs {
+            return None;
+        }
+        let covering = &laying.covering;
+        let kerf_m = laying.saw_kerf.map_or(Self::KERF_M, LengthIn::m);
+        let cover_m = across.cover_m;
         let unit_m = covering.width.value.m().min(cover_m);
-        Self { room: (unit_m - kerf_m) / cover_m, is_handed: covering.layers == Layers::Single }
+        Some(Self { room: (unit_m - kerf_m) / cover_m, is_handed: covering.layers == Layers::Single })
     }
 
     /// The most pairs that can be made of some pieces.

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::UnderlayStrips;
 use crate::quantity::{LengthIn as _, whole_up};
 use crate::setout::{Layout, Region};
+use crate::survey::outline::Point;
 use crate::survey::{EdgeRole, Slope, UnderlayChoice};
 
 /// One piece of a run across the slope, without end laps.
@@ -97,18 +98,34 @@ impl SlopeUnderlay {
         laps: Laps,
         supply: &mut Rolls,
     ) -> Self {
+        let reaches: Vec<f64> = layout.reaches.iter().map(|reach| reach.reach_m).collect();
+        Self::lay_to(slope, &slope.outline(), &reaches, choice, laps, supply)
+    }
+
+    /// The same where the covering reaches so far past the edges, in metres.
+    pub(crate) fn lay_to(
+        slope: &Slope,
+        outline: &[Point],
+        reaches_m: &[f64],
+        choice: &UnderlayChoice,
+        laps: Laps,
+        supply: &mut Rolls,
+    ) -> Self {
         let moves: Vec<f64> = slope
             .edges
             .iter()
-            .zip(&layout.reaches)
+            .zip(reaches_m)
             // At the eaves and verges it goes as far as the covering does.
-            .map(|(edge, reach)| match edge.role {
-                EdgeRole::Eaves | EdgeRole::Verge => reach.reach_m.max(0.0),
+            .map(|(edge, reach_m)| match edge.role {
+                EdgeRole::Eaves | EdgeRole::Verge => reach_m.max(0.0),
                 role => laps.past(role),
             })
             .collect();
-        let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
-        let area = Region::from_moved_edges(&slope.outline(), &moves).without(&frames);
+        let mut area = Region::from_moved_edges(outline, &moves);
+        if !slope.openings.is_empty() {
+            let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
+            area = area.without(&frames);
+        }
         let width = choice.underlay.width.value.m();
         let step = width - laps.horizontal_m;
         let (low, high) = area.bounds();

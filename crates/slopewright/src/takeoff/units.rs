@@ -3,8 +3,8 @@
 use super::pairing::{CutPiece, Pairing};
 use crate::quantity::LengthIn as _;
 use crate::setout::cells::{Positions, Run, Sweep};
-use crate::setout::{Course, CourseKind, Layout};
-use crate::survey::CutPolicy;
+use crate::setout::{Across, Course, CourseKind, Layout};
+use crate::survey::Laying;
 
 /// Units saved by taking two cuts out of one, by the kind of course.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -206,15 +206,29 @@ impl SlopeUnits {
     #[must_use]
     pub fn count(layout: &Layout) -> Self {
         let mut sweep = Sweep::new(&layout.covered);
-        let mut units = Self { courses: Vec::with_capacity(layout.courses.len()), ..Self::default() };
-        let (least_width, has_tile_and_half) = unit_rule(layout);
+        Self::count_courses(
+            &mut sweep,
+            &layout.courses,
+            unit_rule(&layout.laying, &layout.across),
+            Pairing::wanted(&layout.laying, &layout.across),
+        )
+    }
+
+    /// Counts the units of some courses from the eaves up, with a sweep that stands under them.
+    pub(crate) fn count_courses(
+        sweep: &mut Sweep,
+        courses: &[Course],
+        (least_width, has_tile_and_half): (f64, bool),
+        pairing: Option<Pairing>,
+    ) -> Self {
+        let mut units = Self { courses: Vec::with_capacity(courses.len()), ..Self::default() };
         let mut taken: Vec<Run> = Vec::new();
         let mut pieces: (Vec<CutPiece>, Vec<CutPiece>, Vec<CutPiece>) = Default::default();
-        for course in &layout.courses {
-            let runs = runs_of(&mut sweep, course, &mut taken);
+        for course in courses {
+            let runs = runs_of(sweep, course, &mut taken);
             // Short units have no fellow of one and a half.
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
-            if layout.laying.cuts == CutPolicy::Pairs {
+            if pairing.is_some() {
                 let of_kind = match course.kind {
                     CourseKind::Field => &mut pieces.0,
                     CourseKind::UnderEaves => &mut pieces.1,
@@ -229,8 +243,7 @@ impl SlopeUnits {
             }
         }
         let (field, under_eaves, top) = &pieces;
-        if !(field.is_empty() && under_eaves.is_empty() && top.is_empty()) {
-            let pairing = Pairing::of(layout);
+        if let Some(pairing) = pairing {
             units.paired = PairedCuts {
                 field: pairing.pairs(field),
                 under_eaves: pairing.pairs(under_eaves),
@@ -292,15 +305,15 @@ pub(super) fn runs_of<'a>(sweep: &'a mut Sweep, course: &Course, taken: &'a mut 
 }
 
 /// The least width of a cut in cover widths, and whether the format has a unit of one and a half.
-pub(super) fn unit_rule(layout: &Layout) -> (f64, bool) {
-    (least_cut(layout), layout.covering().tile_and_half.is_some())
+pub(crate) fn unit_rule(laying: &Laying, across: &Across) -> (f64, bool) {
+    (least_cut(laying, across), laying.covering.tile_and_half.is_some())
 }
 
 /// The least width of a cut, in cover widths.
-fn least_cut(layout: &Layout) -> f64 {
+fn least_cut(laying: &Laying, across: &Across) -> f64 {
     /// A cut is at least half a unit wide unless the survey says otherwise (common practice, no source).
     const HALF: f64 = 0.5;
-    layout.laying.least_cut.map_or(HALF, |width| width.m() / layout.across.cover_m)
+    laying.least_cut.map_or(HALF, |width| width.m() / across.cover_m)
 }
 
 /// The part of a run whose cells are taken.
