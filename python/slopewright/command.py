@@ -8,7 +8,16 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from slopewright import command_order, command_tally
-from slopewright._native import Finding, Line, Placing, SlopewrightError, TakeOff, __version__, covering_keys
+from slopewright._native import (
+    Cutting,
+    Finding,
+    Line,
+    Placing,
+    SlopewrightError,
+    TakeOff,
+    __version__,
+    covering_keys,
+)
 from slopewright.building import read_survey
 from slopewright.writing import write_all
 
@@ -22,6 +31,7 @@ exit codes:
 """
 
 TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings")
+CUTTING_TABLES = ("cutting", "pieces")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -69,6 +79,11 @@ def _parser() -> argparse.ArgumentParser:
         action="store_true",
         help="print where openings that may be moved would cut the fewest units; --why does too",
     )
+    takeoff.add_argument(
+        "--cutting",
+        action="store_true",
+        help="cut the battens from stock and print the list for the saw; with --csv and --json it is written too",
+    )
     takeoff.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
     takeoff.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
@@ -92,14 +107,19 @@ def _parser() -> argparse.ArgumentParser:
 
 def _takeoff(arguments: argparse.Namespace) -> int:
     take_off = read_survey(arguments.at).take_off()
+    cutting = take_off.cut_battens() if arguments.cutting else None
     files = dict[Path, str]()
     if arguments.json is not None:
-        files[arguments.json] = take_off.to_json() + "\n"
+        files[arguments.json] = take_off.to_json(cutting) + "\n"
     if arguments.csv is not None:
         files |= {arguments.csv / f"{name}.csv": take_off.table(name).to_csv() for name in TABLES}
+        if cutting is not None:
+            files |= {arguments.csv / f"{name}.csv": cutting.table(name).to_csv() for name in CUTTING_TABLES}
     write_all(files)
     if not arguments.quiet:
         print("\n".join(_report(take_off, why=arguments.why, placing=arguments.placing)))
+        if cutting is not None:
+            print("\n".join(_cutting_list(cutting)))
         for path in files:
             print(f"written: {path}")
     return DONE
@@ -167,6 +187,13 @@ def _findings(findings: Sequence[Finding]) -> Iterable[str]:
         place = f"{finding.place}: " if finding.place else ""
         source = f" [{finding.source}]" if finding.source else ""
         yield f"  {finding.severity}: {place}{finding.message}{source}"
+
+
+def _cutting_list(cutting: Cutting) -> Iterable[str]:
+    yield ""
+    yield "Cutting list"
+    yield "------------"
+    yield from (f"  {line}" for line in cutting.list)
 
 
 def _placing(found: Sequence[Placing], *, why: bool) -> Iterable[str]:

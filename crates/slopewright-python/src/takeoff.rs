@@ -105,9 +105,13 @@ impl TakeOff {
             .map(|slopes| Cutting { slopes })
     }
 
-    /// The whole result as JSON text.
-    fn to_json(&self, py: Python<'_>) -> PyResult<String> {
-        run(py, || TakeOffDocument::of(&self.core).to_json())
+    /// The whole result as JSON text, with the battens cut from stock if that is handed in.
+    #[pyo3(signature = (cutting = None))]
+    fn to_json(&self, py: Python<'_>, cutting: Option<&Cutting>) -> PyResult<String> {
+        run(py, || {
+            let cut = cutting.map(|cutting| cutting.slopes.clone()).unwrap_or_default();
+            TakeOffDocument::of(&self.core).with_cutting(cut).to_json()
+        })
     }
 
     /// The JSON schema of the result document, as JSON text.
@@ -153,6 +157,12 @@ impl Cutting {
             .flat_map(slopewright::takeoff::SlopeCutting::lines)
             .map(|line| Line::from(&line))
             .collect()
+    }
+
+    /// The cutting list as the person at the saw reads it, slope by slope.
+    #[getter]
+    fn list(&self) -> Vec<String> {
+        self.slopes.iter().flat_map(slopewright::takeoff::SlopeCutting::list).collect()
     }
 
     /// A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.

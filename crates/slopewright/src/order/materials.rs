@@ -8,6 +8,8 @@ use crate::takeoff::{Line, Part, TakeOff};
 
 /// The other materials of a take-off, by the names that a price list knows them by: the key of the format, or the words of
 /// the take-off where there is none; what goes by length is wanted in whole metres, and its name ends in `(m)`.
+/// Battens go by the bar (`battens, 4.8 m`, or `batten-50x25, 4.8 m` where the survey names one) if the survey states the
+/// rafter spacing and the lengths on sale, else by net metres.
 ///
 /// ```
 /// use slopewright::{SurveyDocument, TakeOff, order::materials};
@@ -30,7 +32,19 @@ use crate::takeoff::{Line, Part, TakeOff};
 #[must_use]
 pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
     let lines = take_off.lines();
-    lines.iter().filter(|line| line.slope.is_empty() && is_bought(line.part)).filter_map(wanted).collect()
+    let bought: Vec<&Line> =
+        lines.iter().filter(|line| line.slope.is_empty() && is_bought(line.part)).collect();
+    let in_bars = bought.iter().any(|line| is_bar(line));
+    bought
+        .into_iter()
+        .filter(|line| line.part != Part::Battens || is_bar(line) == in_bars)
+        .filter_map(wanted)
+        .collect()
+}
+
+/// Whether a line is of battens by the bar.
+fn is_bar(line: &Line) -> bool {
+    line.part == Part::Battens && line.count.is_some()
 }
 
 /// Whether lines of a part are material to buy here: units of covering are dealt with as needs, an opening for air and a
@@ -43,7 +57,11 @@ const fn is_bought(part: Part) -> bool {
 const MASS_DECIMALS: u32 = 6;
 
 fn wanted(line: &Line) -> Option<Wanted> {
-    let name = if line.format.is_empty() { &line.item } else { &line.format };
+    let name = match line.item.split_once(", ") {
+        Some((_, length)) if is_bar(line) && !line.format.is_empty() => &format!("{}, {length}", line.format),
+        _ if line.format.is_empty() => &line.item,
+        _ => &line.format,
+    };
     if let Some(count) = line.count {
         let mass = line.mass_kg.and_then(Decimal::from_f64_retain);
         let each = mass.and_then(|mass| mass.checked_div(Decimal::from(count)));

@@ -7,7 +7,7 @@ use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::reason::{Finding, Working};
 use crate::survey::{EdgeRole, Tape, TapeMeasure};
-use crate::takeoff::{CutPolicy, Line, TakeOff};
+use crate::takeoff::{CutPolicy, Line, SlopeCutting, TakeOff};
 
 /// The version of the result document.
 pub const RESULT_VERSION: u32 = 1;
@@ -36,6 +36,10 @@ pub struct TakeOffDocument {
     /// What the reader must know.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub findings: Vec<Finding>,
+    /// The battens cut from stock, slope by slope, if that was asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "Vec<serde_json::Value>", default)]
+    pub cutting: Vec<SlopeCutting>,
 }
 
 /// How one slope is set out.
@@ -143,7 +147,15 @@ impl TakeOffDocument {
             joints: joints(take_off),
             lines: take_off.lines(),
             findings: take_off.findings(),
+            cutting: Vec::new(),
         }
+    }
+
+    /// With its battens cut from stock.
+    #[must_use]
+    pub fn with_cutting(mut self, cutting: Vec<SlopeCutting>) -> Self {
+        self.cutting = cutting;
+        self
     }
 
     /// The document as JSON, on several lines.

@@ -39,6 +39,7 @@ mod reading;
 mod roof;
 mod shape;
 mod tape;
+mod tolerance;
 
 pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FlashingDocument,

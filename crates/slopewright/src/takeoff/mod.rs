@@ -18,6 +18,7 @@
 //! # Ok::<(), slopewright::Error>(())
 //! ```
 
+mod bars;
 mod battens;
 mod cutting;
 mod days_open;
@@ -29,12 +30,13 @@ mod measured;
 mod needs;
 mod openings;
 mod placing;
+mod tape_range;
 mod timbers;
 mod totals;
 mod underlay;
 mod units;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 pub use battens::{BattenRow, Rafters, SlopeBattens};
 pub use cutting::SlopeCutting;
@@ -48,6 +50,7 @@ pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
 pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
 pub use placing::{OpeningMove, Placing};
+pub use tape_range::TapeRange;
 pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use units::{CourseUnits, CutPolicy, SlopeUnits};
@@ -57,6 +60,7 @@ use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
+use crate::stock::JointRule;
 use crate::survey::{
     BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, TimberChoice, UnderlayChoice,
 };
@@ -123,6 +127,10 @@ pub struct TakeOff {
     /// The timbers round openings, as far as the survey states them.
     pub timbers: TimberChoice,
     opening_rules: Option<Box<OpeningRules>>,
+    /// The rule by which its battens are jointed, if the rules have one.
+    joint_rule: Option<JointRule>,
+    /// Its battens as bars, worked out when they are first asked for.
+    bars: OnceLock<Option<bars::BattensToBuy>>,
 }
 
 impl TakeOff {
@@ -169,6 +177,8 @@ impl TakeOff {
             cuts: CutPolicy::None,
             timbers: roof.timbers.clone(),
             opening_rules: OpeningRules::of(roof, rules),
+            joint_rule: rules.batten_joint_rule().map(cutting::joint_rule),
+            bars: OnceLock::new(),
         })
     }
 

@@ -75,6 +75,7 @@ impl TakeOff {
             }
         }
         self.batten_total(lines);
+        self.bar_lines(lines);
         self.nail_totals(lines);
     }
 
@@ -87,7 +88,8 @@ impl TakeOff {
             "sum over the slopes",
             numbers.join(" + "),
             format!("{} m", figure(total, 2)),
-        );
+        )
+        .by(self.why_net_metres(), "");
         let format = self.batten.as_ref().map_or("", |batten| batten.key.as_str());
         lines.push(Line::new("", Part::Battens, "battens, net", format, working).length(total));
     }
