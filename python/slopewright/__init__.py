@@ -11,6 +11,7 @@
 from slopewright._native import (
     CatalogueError,
     Cutting,
+    DeliveryChoice,
     Fault,
     Finding,
     HeapInspection,
@@ -37,6 +38,7 @@ from slopewright._native import (
     TakeOff,
     Tally,
     TallyEntry,
+    TapeRange,
     Working,
     __version__,
     covering_keys,
@@ -44,6 +46,7 @@ from slopewright._native import (
     inspect_heap,
     length_mm,
     pitch_deg,
+    second_delivery,
 )
 from slopewright.building import Edge, Opening, Roof, read_survey
 from slopewright.ordering import Prices, order, read_order
@@ -52,6 +55,7 @@ from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage,
 __all__ = [
     "CatalogueError",
     "Cutting",
+    "DeliveryChoice",
     "Edge",
     "Fault",
     "Finding",
@@ -83,6 +87,7 @@ __all__ = [
     "TakeOff",
     "Tally",
     "TallyEntry",
+    "TapeRange",
     "Working",
     "__version__",
     "add_count",
@@ -97,4 +102,5 @@ __all__ = [
     "read_salvage",
     "read_survey",
     "read_tally",
+    "second_delivery",
 ]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from slopewright._native import Survey, TakeOff
+from slopewright._native import Survey, TakeOff, TapeRange
 
 # Reading files and JSON is imported where it is used: most of the time that `import slopewright` takes would go there.
 if TYPE_CHECKING:
@@ -635,6 +635,19 @@ class Roof:
 
         """
         return self.survey().take_off()
+
+    def tape_range(self, tolerance_mm: float = 10.0) -> TapeRange:
+        """Take the roof off three times, for what the tape's tolerance is worth.
+
+        Args:
+            tolerance_mm: By how much each measured length may be off, all of them the same way [mm].
+
+        Raises:
+            SurveyError: The survey has faults; `faults` lists all of them.
+            SetOutError: A slope cannot be set out.
+
+        """
+        return self.survey().tape_range(tolerance_mm)
 
     def __repr__(self) -> str:
         return f"Roof({self._document['name']!r}, slopes={len(self._slopes)}, forms={len(self._forms)})"

@@ -15,8 +15,10 @@ from slopewright._native import (
     Placing,
     SlopewrightError,
     TakeOff,
+    TapeRange,
     __version__,
     covering_keys,
+    length_mm,
 )
 from slopewright.building import read_survey
 from slopewright.writing import write_all
@@ -80,6 +82,11 @@ def _parser() -> argparse.ArgumentParser:
         help="print where openings that may be moved would cut the fewest units; --why does too",
     )
     takeoff.add_argument(
+        "--tolerance",
+        metavar="LENGTH",
+        help='print what the counts are if every measured length is so much shorter or longer, such as "10 mm"',
+    )
+    takeoff.add_argument(
         "--cutting",
         action="store_true",
         help="cut the battens from stock and print the list for the saw; with --csv and --json it is written too",
@@ -106,7 +113,9 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _takeoff(arguments: argparse.Namespace) -> int:
-    take_off = read_survey(arguments.at).take_off()
+    survey = read_survey(arguments.at)
+    take_off = survey.take_off()
+    taped = None if arguments.tolerance is None else survey.tape_range(length_mm(arguments.tolerance))
     cutting = take_off.cut_battens() if arguments.cutting else None
     files = dict[Path, str]()
     if arguments.json is not None:
@@ -115,9 +124,13 @@ def _takeoff(arguments: argparse.Namespace) -> int:
         files |= {arguments.csv / f"{name}.csv": take_off.table(name).to_csv() for name in TABLES}
         if cutting is not None:
             files |= {arguments.csv / f"{name}.csv": cutting.table(name).to_csv() for name in CUTTING_TABLES}
+        if taped is not None:
+            files[arguments.csv / "range.csv"] = taped.table().to_csv()
     write_all(files)
     if not arguments.quiet:
         print("\n".join(_report(take_off, why=arguments.why, placing=arguments.placing)))
+        if taped is not None:
+            print("\n".join(_range(taped)))
         if cutting is not None:
             print("\n".join(_cutting_list(cutting)))
         for path in files:
@@ -187,6 +200,17 @@ def _findings(findings: Sequence[Finding]) -> Iterable[str]:
         place = f"{finding.place}: " if finding.place else ""
         source = f" [{finding.source}]" if finding.source else ""
         yield f"  {finding.severity}: {place}{finding.message}{source}"
+
+
+def _range(taped: TapeRange) -> Iterable[str]:
+    rows = taped.table().records()
+    title = f"If every length is {taped.tolerance_mm:g} mm shorter or longer"
+    yield from ("", title, "-" * len(title))
+    width = max((len(row["item"]) for row in rows), default=0)
+    yield f"  {'':{width}}  {'shorter':>8}  {'as taped':>8}  {'longer':>8}"
+    for row in rows:
+        counts = f"{row['low_count']:8d}  {row['likely_count']:8d}  {row['high_count']:8d}"
+        yield f"  {row['item']:{width}}  {counts}"
 
 
 def _cutting_list(cutting: Cutting) -> Iterable[str]:

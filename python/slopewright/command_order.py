@@ -4,9 +4,18 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable, Sequence
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
-from slopewright._native import Finding, Order, Salvaged, TakeOff
+from slopewright._native import (
+    DeliveryChoice,
+    Finding,
+    Order,
+    Salvaged,
+    TakeOff,
+    TapeRange,
+    length_mm,
+)
 from slopewright.building import read_survey
 from slopewright.ordering import read_order
 from slopewright.salvage import Salvage, read_salvage, read_tally
@@ -44,6 +53,18 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
         "--prices", type=Path, metavar="FILE", help="currency, terms and prices, .toml or .json"
     )
     order.add_argument(
+        "--tolerance",
+        metavar="LENGTH",
+        help='order on the range too: what is wanted and paid if every measured length is so much shorter or '
+        'longer, such as "10 mm"',
+    )
+    order.add_argument(
+        "--second-delivery",
+        type=_money,
+        metavar="MONEY",
+        help="what a second delivery costs, lost time included: print how many to order against running out",
+    )
+    order.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
     )
     order.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
@@ -54,9 +75,13 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
 
 def _order(arguments: argparse.Namespace) -> int:
     take_offs: list[TakeOff] = []
+    taped: list[TapeRange] = []
     for path in arguments.surveys:
         arguments.at = path
-        take_offs.append(read_survey(path).take_off())
+        survey = read_survey(path)
+        take_offs.append(survey.take_off())
+        if arguments.tolerance is not None:
+            taped.append(survey.tape_range(length_mm(arguments.tolerance)))
     document = Salvage().document()
     if arguments.salvage is not None:
         arguments.at = arguments.salvage
@@ -66,10 +91,16 @@ def _order(arguments: argparse.Namespace) -> int:
         document = document.with_tally(read_tally(path))
     arguments.at = arguments.salvage or arguments.surveys[0]
     salvaged = document.reckon(*take_offs)
-    made = None
+    made, orders, choices = None, None, []
     if arguments.prices is not None:
         arguments.at = arguments.prices
-        made = read_order(arguments.prices).order_for(salvaged)
+        prices = read_order(arguments.prices)
+        made = prices.order_for(salvaged)
+        if taped:
+            low = document.reckon(*(of.low for of in taped))
+            orders = prices.order_range_for(low, salvaged, document.reckon(*(of.high for of in taped)))
+        if arguments.second_delivery is not None:
+            choices = prices.second_deliveries(made, arguments.second_delivery)
 
     files = dict[Path, str]()
     if arguments.json is not None:
@@ -78,10 +109,19 @@ def _order(arguments: argparse.Namespace) -> int:
         files |= {arguments.csv / f"{name}.csv": salvaged.table(name).to_csv() for name in SALVAGE_TABLES}
         if made is not None:
             files |= {arguments.csv / f"{name}.csv": made.table(name).to_csv() for name in ORDER_TABLES}
+        if orders is not None:
+            files |= {
+                arguments.csv / f"order-{end}.csv": of.table().to_csv()
+                for end, of in zip(("low", "likely", "high"), orders, strict=True)
+            }
     write_all(files)
     if not arguments.quiet:
         found = [finding for take_off in take_offs for finding in take_off.findings]
         print("\n".join(_report(salvaged, made, found, why=arguments.why)))
+        if orders is not None:
+            print("\n".join(_ordered_range(orders, taped[0].tolerance_mm)))
+        if choices:
+            print("\n".join(_second_delivery(choices, arguments.second_delivery)))
         for path in files:
             print(f"written: {path}")
     return 0
@@ -186,6 +226,37 @@ def _bought(made: Order, *, why: bool) -> Iterable[str]:
     lifts = "" if made.lift_count is None else f", {made.lift_count} lifts"
     yield f"  net {made.net}, tax {made.tax}, to pay {made.gross} {made.currency}"
     yield f"  {made.mass_kg:.1f} kg, {made.pallet_count} pallets{lifts}"
+
+
+def _money(text: str) -> Decimal:
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        raise argparse.ArgumentTypeError(f"{text!r} is not an amount") from None
+
+
+def _ordered_range(orders: tuple[Order, Order, Order], tolerance_mm: float) -> Iterable[str]:
+    yield from _title(f"The order, if every length is {tolerance_mm:g} mm shorter or longer")
+    ordered = [{line.item: line.ordered for line in made.lines} for made in orders]
+    items = list(dict.fromkeys(item for of in ordered for item in of))
+    wide = max(map(len, items), default=0)
+    yield f"  {'':{wide}}  {'shorter':>8}  {'as taped':>8}  {'longer':>8}"
+    for item in items:
+        yield f"  {item:{wide}}  " + "  ".join(f"{of.get(item, 0):8d}" for of in ordered)
+    low, likely, high = orders
+    yield f"  to pay {low.gross}, {likely.gross}, {high.gross} {likely.currency}"
+
+
+def _second_delivery(choices: Sequence[tuple[str, Sequence[DeliveryChoice]]], cost: Decimal) -> Iterable[str]:
+    yield from _title(f"How many to order, if a second delivery costs {cost}")
+    for item, found in choices:
+        for choice in found:
+            if choice.cheapest:
+                yield (
+                    f"  {item}: {choice.ordered} cost least on average; "
+                    f"chance of running out {choice.chance_short:.1%}, "
+                    f"{choice.left_over:.0f} left over, {choice.cost:.2f} beyond the need"
+                )
 
 
 def _load(salvaged: Salvaged, *, why: bool) -> Iterable[str]:

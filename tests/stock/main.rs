@@ -9,6 +9,7 @@
 
 mod battens;
 mod checker;
+mod generated;
 mod lists;
 mod priced;
 mod published;

@@ -5,7 +5,7 @@ use slopewright::quantity::{read_length, read_pitch};
 use slopewright::survey::{Roof, SurveyDocument};
 
 use crate::run;
-use crate::takeoff::TakeOff;
+use crate::takeoff::{TakeOff, TapeRange};
 
 /// A survey: the covering that is wanted, and the slopes as measured.
 #[pyclass(frozen, module = "slopewright", eq)]
@@ -58,6 +58,14 @@ impl Survey {
     /// Takes the roof off: tiles, battens, underlay and fixings. Raises `SurveyError` or `SetOutError` with every fault.
     fn take_off(&self, py: Python<'_>) -> PyResult<TakeOff> {
         run(py, || slopewright::TakeOff::of(&self.checked()?)).map(TakeOff::from)
+    }
+
+    /// Takes the roof off three times: as measured, and with every measured length shorter and longer by a tolerance in
+    /// millimetres. Raises as `take_off` does.
+    #[pyo3(signature = (tolerance_mm = 10.0))]
+    fn tape_range(&self, py: Python<'_>, tolerance_mm: f64) -> PyResult<TapeRange> {
+        let tolerance = slopewright::quantity::mm(tolerance_mm);
+        run(py, || slopewright::takeoff::TapeRange::of(&self.document, tolerance)).map(TapeRange::from)
     }
 
     fn __repr__(&self) -> String {

@@ -140,6 +140,55 @@ impl TakeOff {
     }
 }
 
+/// A roof taken off three times: with every measured length shorter by the tape's tolerance, as measured, and longer.
+#[pyclass(frozen, module = "slopewright")]
+#[derive(Debug)]
+pub(crate) struct TapeRange {
+    core: slopewright::takeoff::TapeRange,
+}
+
+impl From<slopewright::takeoff::TapeRange> for TapeRange {
+    fn from(core: slopewright::takeoff::TapeRange) -> Self {
+        Self { core }
+    }
+}
+
+#[pymethods]
+impl TapeRange {
+    /// By how much each length may be off, in millimetres.
+    #[getter]
+    fn tolerance_mm(&self) -> f64 {
+        slopewright::quantity::LengthIn::mm(self.core.tolerance)
+    }
+
+    /// The take-off with every measured length shorter and openings larger.
+    #[getter]
+    fn low(&self) -> TakeOff {
+        self.core.low.clone().into()
+    }
+
+    /// The take-off as measured.
+    #[getter]
+    fn likely(&self) -> TakeOff {
+        self.core.likely.clone().into()
+    }
+
+    /// The take-off with every measured length longer and openings smaller.
+    #[getter]
+    fn high(&self) -> TakeOff {
+        self.core.high.clone().into()
+    }
+
+    /// Everything that the roof takes, with its low, likely and high count.
+    fn table(&self) -> Table {
+        Table::from(CoreTable::range(&slopewright::order::wanted_range(&self.core)))
+    }
+
+    fn __repr__(&self) -> String {
+        format!("TapeRange({:?}, tolerance_mm={})", self.core.likely.name, self.tolerance_mm())
+    }
+}
+
 /// Battens cut from stock, slope by slope.
 #[pyclass(frozen, module = "slopewright")]
 #[derive(Debug)]

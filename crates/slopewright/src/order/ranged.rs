@@ -33,7 +33,10 @@ pub fn ranged(counts: [Vec<Wanted>; 3]) -> Vec<Wanted> {
 #[must_use]
 pub fn wanted_range(range: &TapeRange) -> Vec<Wanted> {
     ranged(range.all().map(|take_off| {
-        let units = take_off.needs().into_iter().map(|need| Wanted::exactly(need.unit.bought_as().to_string(), need.count));
+        let units = take_off
+            .needs()
+            .into_iter()
+            .map(|need| Wanted::exactly(need.unit.bought_as().to_string(), need.count));
         units.chain(materials(take_off)).collect()
     }))
 }

@@ -157,6 +157,9 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("day", "day of the count, as its lines have it"),
     ("sound_count", "old units that are fit to be laid again"),
     ("doubtful_count", "old units to be looked at again"),
+    ("low_count", "how many, if every length is shorter by the tape's tolerance"),
+    ("likely_count", "how many, as taped"),
+    ("high_count", "how many, if every length is longer by the tape's tolerance"),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -441,6 +444,8 @@ mod tests {
         tables.extend(job_tables(&take_off));
         let cut = take_off.cut_battens(crate::rules::Rules::standard()).unwrap();
         tables.extend([Table::cutting(&cut), Table::pieces(&cut)]);
+        let range = crate::takeoff::TapeRange::of(&survey, mm(10.0)).unwrap();
+        tables.push(Table::range(&crate::order::wanted_range(&range)));
         for table in tables {
             assert!(table.rows() > 0, "{}", table.name);
             for column in &table.columns {

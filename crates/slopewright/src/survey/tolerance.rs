@@ -131,7 +131,8 @@ fn add(entry: &mut Entry<LengthText>, by: Length) {
 /// Stretches corners about their middle, so that the whole is longer by so much both ways.
 fn stretch_corners(corners: &mut Corners, by: Length) {
     for axis in 0..2 {
-        let mut places: Vec<&mut Entry<LengthText>> = all(corners).filter_map(|pair| pair.get_mut(axis)).collect();
+        let mut places: Vec<&mut Entry<LengthText>> =
+            all(corners).filter_map(|pair| pair.get_mut(axis)).collect();
         let read: Vec<Length> = places.iter().filter_map(|place| length(place)).collect();
         let low = read.iter().map(|place| place.m()).fold(f64::INFINITY, f64::min);
         let high = read.iter().map(|place| place.m()).fold(f64::NEG_INFINITY, f64::max);

@@ -29,7 +29,10 @@ struct Bars {
 
 impl Bars {
     fn metres(&self) -> f64 {
-        self.bought.iter().map(|of| of.length.m() * f64::from(u32::try_from(of.count).unwrap_or(u32::MAX))).sum()
+        self.bought
+            .iter()
+            .map(|of| of.length.m() * f64::from(u32::try_from(of.count).unwrap_or(u32::MAX)))
+            .sum()
     }
 }
 
@@ -65,7 +68,9 @@ impl TakeOff {
     /// Why battens stand in net metres, where they do.
     pub(super) fn why_net_metres(&self) -> String {
         match self.battens_to_buy() {
-            None => "without saw cuts and waste: bars need the rafter spacing and the lengths on sale".to_owned(),
+            None => {
+                "without saw cuts and waste: bars need the rafter spacing and the lengths on sale".to_owned()
+            }
             Some(BattensToBuy { bars: Err(why) }) => format!("without saw cuts and waste: no bars, {why}"),
             Some(BattensToBuy { bars: Ok(_) }) => "as laid; bought by the bar".to_owned(),
         }
@@ -85,7 +90,8 @@ impl TakeOff {
         );
         for of in &bars.bought {
             let length = figure(of.length.m(), 3);
-            let formula = "rows cut from stock, joints over rafter centres, what is left of a slope laid on the next";
+            let formula =
+                "rows cut from stock, joints over rafter centres, what is left of a slope laid on the next";
             let working = Working::new("bars", formula, numbers.clone(), of.count.to_string());
             let count = of.count as u64;
             let bought_m = of.length.m() * f64::from(u32::try_from(count).unwrap_or(u32::MAX));

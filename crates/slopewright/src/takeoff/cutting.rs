@@ -11,7 +11,8 @@ use crate::quantity::{Length, LengthIn as _, figure, m, mm};
 use crate::reason::Working;
 use crate::rules::{BattenJoints, Rules};
 use crate::stock::{
-    BattenJob, BattenPlan, BattenRow, Exception, JointRule, Objective, Rafters, Stagger, StockLength, lay_battens,
+    BattenJob, BattenPlan, BattenRow, Exception, JointRule, Objective, Rafters, Stagger, StockLength,
+    lay_battens,
 };
 
 /// The battens of one slope, cut.
