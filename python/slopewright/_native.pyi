@@ -1003,7 +1003,8 @@ def covering_keys() -> list[tuple[str, str]]:
 
 def fault_kinds() -> list[tuple[str, str, str]]:
     """
-    Every kind of fault: its code, the exception raised for it, and what it means.
+    Every kind of fault: its code, the exception raised for it, and what it means. In a document, an amount or a format
+    that is wrong raises the exception of the document.
     """
 
 def inspect_heap(

@@ -32,7 +32,7 @@ exit codes:
   3  a file cannot be read or written; nothing is left half written
 """
 
-TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings")
+TABLES = ("lines", "courses", "battens", "underlay", "edges", "measured", "findings")
 CUTTING_TABLES = ("cutting", "pieces")
 
 
@@ -132,7 +132,7 @@ def _takeoff(arguments: argparse.Namespace) -> int:
         if taped is not None:
             print("\n".join(_range(taped)))
         if cutting is not None:
-            print("\n".join(_cutting_list(cutting)))
+            print("\n".join(_cutting_list(cutting, take_off.timber_list())))
         for path in files:
             print(f"written: {path}")
     return DONE
@@ -213,11 +213,11 @@ def _range(taped: TapeRange) -> Iterable[str]:
         yield f"  {row['item']:{width}}  {counts}"
 
 
-def _cutting_list(cutting: Cutting) -> Iterable[str]:
+def _cutting_list(cutting: Cutting, timbers: Sequence[str]) -> Iterable[str]:
     yield ""
     yield "Cutting list"
     yield "------------"
-    yield from (f"  {line}" for line in cutting.list)
+    yield from (f"  {line}" for line in (*cutting.list, *timbers))
 
 
 def _placing(found: Sequence[Placing], *, why: bool) -> Iterable[str]:

@@ -8,6 +8,7 @@
 )]
 
 mod battens;
+mod bought;
 mod checker;
 mod generated;
 mod lists;

@@ -71,11 +71,16 @@ impl From<&slopewright::Fault> for Fault {
     }
 }
 
-/// The exception for an error, with its faults.
+/// The exception for an error, with its faults: that of the room of its first fault, or of the document that was read
+/// where the fault is in an amount or a format that stands in it.
 #[expect(clippy::needless_pass_by_value, reason = "it is passed on by map_err")]
-pub(crate) fn raise(py: Python<'_>, error: slopewright::Error) -> PyErr {
+pub(crate) fn raise(py: Python<'_>, error: slopewright::Error, document: Option<Room>) -> PyErr {
     let message = error.to_string();
-    let raised = match error.kind().room() {
+    let room = match (error.kind().room(), document) {
+        (Room::Quantity | Room::Catalogue, Some(document)) => document,
+        (room, _) => room,
+    };
+    let raised = match room {
         Room::Quantity => QuantityError::new_err(message),
         Room::Catalogue => CatalogueError::new_err(message),
         Room::Survey => SurveyError::new_err(message),
@@ -98,7 +103,8 @@ pub(crate) fn add_faults(py: Python<'_>) -> PyResult<()> {
     py.get_type::<SlopewrightError>().setattr("faults", PyTuple::empty(py))
 }
 
-/// Every kind of fault: its code, the exception raised for it, and what it means.
+/// Every kind of fault: its code, the exception raised for it, and what it means. In a document, an amount or a format
+/// that is wrong raises the exception of the document.
 #[pyfunction]
 pub(crate) fn fault_kinds() -> Vec<(&'static str, &'static str, &'static str)> {
     slopewright::FaultKind::ALL

@@ -12,6 +12,7 @@ mod table;
 mod takeoff;
 
 use pyo3::prelude::*;
+use slopewright::error::Room;
 
 /// The native part of slopewright. Use it through the package.
 #[pymodule(gil_used = false)]
@@ -50,9 +51,26 @@ mod _native {
 /// Runs a piece of the core without the interpreter's lock and turns its error into an exception. A panic, which no
 /// input should cause, becomes an exception too.
 fn run<T: Send>(py: Python<'_>, work: impl FnOnce() -> slopewright::Result<T> + Send) -> PyResult<T> {
+    run_as(py, None, work)
+}
+
+/// As `run`, on a document of a room: its amounts and formats are part of it, so their faults raise its exception.
+fn run_on<T: Send>(
+    py: Python<'_>,
+    document: Room,
+    work: impl FnOnce() -> slopewright::Result<T> + Send,
+) -> PyResult<T> {
+    run_as(py, Some(document), work)
+}
+
+fn run_as<T: Send>(
+    py: Python<'_>,
+    document: Option<Room>,
+    work: impl FnOnce() -> slopewright::Result<T> + Send,
+) -> PyResult<T> {
     let outcome = py.detach(|| std::panic::catch_unwind(std::panic::AssertUnwindSafe(work)));
     match outcome {
-        Ok(result) => result.map_err(|error| error::raise(py, error)),
+        Ok(result) => result.map_err(|error| error::raise(py, error, document)),
         Err(_) => Err(pyo3::exceptions::PyRuntimeError::new_err(
             "slopewright failed inside; this is a fault of the library: please report it with the input",
         )),

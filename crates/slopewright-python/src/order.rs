@@ -1,14 +1,15 @@
 //! Orders.
 
 use pyo3::prelude::*;
+use slopewright::error::Room;
 use slopewright::order::Decimal;
 use slopewright::order::{self as core, OrderDocument as CoreDocument, Wanted};
 use slopewright::output::Table as CoreTable;
 
 use crate::reason::{Finding, Working};
-use crate::run;
 use crate::salvage::{Salvaged, named};
 use crate::table::Table;
+use crate::{run, run_on};
 
 /// Currency, terms and prices, as a document.
 #[pyclass(frozen, module = "slopewright", eq)]
@@ -22,13 +23,13 @@ impl OrderDocument {
     /// Reads an order document from TOML text. Raises `OrderError` with every part that cannot be read.
     #[staticmethod]
     fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
-        run(py, || CoreDocument::from_toml(text)).map(|document| Self { document })
+        run_on(py, Room::Order, || CoreDocument::from_toml(text)).map(|document| Self { document })
     }
 
     /// Reads an order document from JSON text. Raises `OrderError` with every part that cannot be read.
     #[staticmethod]
     fn from_json(py: Python<'_>, text: &str) -> PyResult<Self> {
-        run(py, || CoreDocument::from_json(text)).map(|document| Self { document })
+        run_on(py, Room::Order, || CoreDocument::from_json(text)).map(|document| Self { document })
     }
 
     /// The document as TOML text.

@@ -3,14 +3,15 @@
 use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use slopewright::catalogue::Catalogue;
+use slopewright::error::Room;
 use slopewright::output::{JobDocument, Table as CoreTable};
 use slopewright::quantity::{MassIn, kg};
 use slopewright::salvage::{self as core, Grade, Inspection};
 
 use crate::reason::{Finding, Working};
-use crate::run;
 use crate::table::Table;
 use crate::takeoff::TakeOff;
+use crate::{run, run_on};
 
 /// So many units of one sort for one slope.
 #[pyclass(frozen, module = "slopewright", eq, get_all, from_py_object)]
@@ -77,13 +78,13 @@ impl SalvageDocument {
     /// Reads a salvage document from TOML text. Raises `SalvageError` with every part that cannot be read.
     #[staticmethod]
     fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
-        run(py, || core::Salvage::from_toml(text)).map(|document| Self { document })
+        run_on(py, Room::Salvage, || core::Salvage::from_toml(text)).map(|document| Self { document })
     }
 
     /// Reads a salvage document from JSON text. Raises `SalvageError` with every part that cannot be read.
     #[staticmethod]
     fn from_json(py: Python<'_>, text: &str) -> PyResult<Self> {
-        run(py, || core::Salvage::from_json(text)).map(|document| Self { document })
+        run_on(py, Room::Salvage, || core::Salvage::from_json(text)).map(|document| Self { document })
     }
 
     /// The document as TOML text.

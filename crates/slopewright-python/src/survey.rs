@@ -1,11 +1,12 @@
 //! Surveys.
 
 use pyo3::prelude::*;
+use slopewright::error::Room;
 use slopewright::quantity::{read_length, read_pitch};
 use slopewright::survey::{Roof, SurveyDocument};
 
-use crate::run;
 use crate::takeoff::{TakeOff, TapeRange};
+use crate::{run, run_on};
 
 /// A survey: the covering that is wanted, and the slopes as measured.
 #[pyclass(frozen, module = "slopewright", eq)]
@@ -25,13 +26,13 @@ impl Survey {
     /// Reads a survey from TOML text. Raises `SurveyError` if the text is not TOML.
     #[staticmethod]
     fn from_toml(py: Python<'_>, text: &str) -> PyResult<Self> {
-        run(py, || SurveyDocument::from_toml(text)).map(|document| Self { document })
+        run_on(py, Room::Survey, || SurveyDocument::from_toml(text)).map(|document| Self { document })
     }
 
     /// Reads a survey from JSON text. Raises `SurveyError` if the text is not JSON.
     #[staticmethod]
     fn from_json(py: Python<'_>, text: &str) -> PyResult<Self> {
-        run(py, || SurveyDocument::from_json(text)).map(|document| Self { document })
+        run_on(py, Room::Survey, || SurveyDocument::from_json(text)).map(|document| Self { document })
     }
 
     /// The survey as TOML text.
@@ -52,12 +53,12 @@ impl Survey {
 
     /// Checks the survey. Raises `SurveyError` with every fault in `faults`.
     fn check(&self, py: Python<'_>) -> PyResult<()> {
-        run(py, || self.checked().map(drop))
+        run_on(py, Room::Survey, || self.checked().map(drop))
     }
 
     /// Takes the roof off: tiles, battens, underlay and fixings. Raises `SurveyError` or `SetOutError` with every fault.
     fn take_off(&self, py: Python<'_>) -> PyResult<TakeOff> {
-        run(py, || slopewright::TakeOff::of(&self.checked()?)).map(TakeOff::from)
+        run_on(py, Room::Survey, || slopewright::TakeOff::of(&self.checked()?)).map(TakeOff::from)
     }
 
     /// Takes the roof off three times: as measured, and with every measured length shorter and longer by a tolerance in

@@ -105,6 +105,12 @@ impl TakeOff {
             .map(|slopes| Cutting { slopes })
     }
 
+    /// The cutting list of the timbers round openings, line by line; empty where the survey does not say in which lengths
+    /// they are bought. Raises `StockError` if one is longer than all of them.
+    fn timber_list(&self, py: Python<'_>) -> PyResult<Vec<String>> {
+        run(py, || self.core.timber_list())
+    }
+
     /// The whole result as JSON text, with the battens cut from stock if that is handed in.
     #[pyo3(signature = (cutting = None))]
     fn to_json(&self, py: Python<'_>, cutting: Option<&Cutting>) -> PyResult<String> {

@@ -130,6 +130,8 @@ fault_kinds! {
     NoSlopes "no-slopes" Survey "add a [[slope]] or a [[form]]";
     /// The survey has more slopes than allowed.
     TooManySlopes "too-many-slopes" Survey "split the job into several surveys";
+    /// The slopes have more courses together than allowed.
+    TooManyCourses "too-many-courses" SetOut "split the job into several surveys";
     /// A slope has more openings than allowed.
     TooManyOpenings "too-many-openings" Survey "leave out the small ones, or split the slope";
     /// An outline has more corners than allowed.
@@ -226,6 +228,8 @@ fault_kinds! {
     OpeningStays "opening-stays" Survey "take out how far it may move, or existing = true";
     /// The rule for timbers round openings is not a known key.
     TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
+    /// How cut pieces are made is not a known word.
+    CutsUnknown "cuts-unknown" Survey "use one of the words listed";
     /// A catalogue text is larger than the library reads.
     CatalogueTooLarge "catalogue-too-large" Catalogue "split it into several, and add them one after the other";
     /// A catalogue text is not TOML.

@@ -4,7 +4,6 @@ use serde::{Deserialize, Serialize};
 
 use super::{
     Decimal, DeliveryChoice, Order, PriceList, PriceRow, SecondDelivery, Terms, Wanted, materials, order,
-    order_range, ranged,
 };
 use crate::error::{FaultKind, Result};
 use crate::salvage::{Fields, Portion, Salvaged, Shortage, versioned, write_json, write_toml};
@@ -138,9 +137,10 @@ impl OrderDocument {
         Ok(Order { unpriced, ..self.order(&wanted)? })
     }
 
-    /// The order of [`OrderDocument::order_for`] three times, for what the tape's tolerance is worth: the low, the
-    /// likely and the high count of each item. Hand in the salvage and the take-offs of each in that order, as
-    /// [`TapeRange`](crate::takeoff::TapeRange) takes them off.
+    /// The order of [`OrderDocument::order_for`] three times, for what the tape's tolerance is worth: the roof taped short,
+    /// as taped, and taped long. Hand in the salvage and the take-offs of each in that order, as
+    /// [`TapeRange`](crate::takeoff::TapeRange) takes them off. Each is an order of its own, so that bars of several
+    /// lengths stay one cutting list; [`order_range`](super::order_range) is for counts whose range is known.
     ///
     /// # Errors
     /// As [`order()`].
@@ -151,11 +151,7 @@ impl OrderDocument {
     ) -> Result<[Order; 3]> {
         let [low, likely, high] = salvaged;
         let [of_low, of_likely, of_high] = take_offs;
-        let counts = [all_wanted(low, of_low), all_wanted(likely, of_likely), all_wanted(high, of_high)];
-        let shortages: Vec<Shortage> = salvaged.iter().flat_map(|of| of.shortages.clone()).collect();
-        let (wanted, unpriced) = self.priced(ranged(counts), &shortages);
-        let orders = order_range(&wanted, &self.price_list(), &self.terms)?;
-        Ok(orders.map(|order| Order { unpriced: unpriced.clone(), ..order }))
+        Ok([self.order_for(low, of_low)?, self.order_for(likely, of_likely)?, self.order_for(high, of_high)?])
     }
 
     /// For each line of an order whose breakage is stated: how many to order, if a second delivery costs so much.

@@ -4,7 +4,7 @@ use rust_decimal::Decimal;
 
 use super::Wanted;
 use crate::quantity::whole_up;
-use crate::takeoff::{Line, Part, TakeOff};
+use crate::takeoff::{Line, NET_BATTENS, Part, TIMBER_TO_BUY, TakeOff};
 
 /// The other materials of a take-off, by the names that a price list knows them by: the key of the format, or the words of
 /// the take-off where there is none; what goes by length is wanted in whole metres, and its name ends in `(m)`.
@@ -35,9 +35,11 @@ pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
     let bought: Vec<&Line> =
         lines.iter().filter(|line| line.slope.is_empty() && is_bought(line.part)).collect();
     let in_bars = bought.iter().any(|line| is_bar(line));
+    let timber_in_bars = bought.iter().any(|line| line.item.starts_with(TIMBER_TO_BUY));
     bought
         .into_iter()
-        .filter(|line| line.part != Part::Battens || is_bar(line) == in_bars)
+        .filter(|line| !(in_bars && line.item == NET_BATTENS))
+        .filter(|line| !(timber_in_bars && is_by_length(line)))
         .filter_map(wanted)
         .collect()
 }
@@ -45,6 +47,11 @@ pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
 /// Whether a line is of battens by the bar.
 fn is_bar(line: &Line) -> bool {
     line.part == Part::Battens && line.count.is_some()
+}
+
+/// Whether a line is of timber that is bought by length, however many pieces it is cut into.
+fn is_by_length(line: &Line) -> bool {
+    line.part == Part::Timbers && line.length_m.is_some() && !line.item.starts_with(TIMBER_TO_BUY)
 }
 
 /// Whether lines of a part are material to buy here: units of covering are dealt with as needs, an opening for air and a
@@ -62,7 +69,7 @@ fn wanted(line: &Line) -> Option<Wanted> {
         _ if line.format.is_empty() => &line.item,
         _ => &line.format,
     };
-    if let Some(count) = line.count {
+    if let Some(count) = line.count.filter(|_| !is_by_length(line)) {
         let mass = line.mass_kg.and_then(Decimal::from_f64_retain);
         let each = mass.and_then(|mass| mass.checked_div(Decimal::from(count)));
         let mass_each_kg = each.map(|each| each.round_dp(MASS_DECIMALS).normalize());

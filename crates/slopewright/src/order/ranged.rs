@@ -3,8 +3,8 @@
 use super::{Wanted, materials};
 use crate::takeoff::TapeRange;
 
-/// Three lists of what is wanted put together, item by item. The low count is the lowest of the three and the high
-/// count the highest: a course more may mean fewer cut units.
+/// Three lists of what is wanted put together, item by item: taped short, as taped, taped long. The counts are those of
+/// the three roofs and need not rise: a course more may mean fewer cut units, a longer slope other lengths of batten.
 #[must_use]
 pub fn ranged(counts: [Vec<Wanted>; 3]) -> Vec<Wanted> {
     let mut all: Vec<Wanted> = Vec::new();
@@ -22,9 +22,9 @@ pub fn ranged(counts: [Vec<Wanted>; 3]) -> Vec<Wanted> {
         }
     }
     for (want, [low, likely, high]) in all.iter_mut().zip(found) {
-        want.low = low.min(likely).min(high);
+        want.low = low;
         want.likely = likely;
-        want.high = high.max(likely).max(low);
+        want.high = high;
     }
     all
 }

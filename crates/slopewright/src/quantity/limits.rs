@@ -66,6 +66,7 @@ limits! {
     roll_length: "the length of a roll", "m", 1.0 to 500.0;
     roll_width: "the width of a roll", "m", 0.2 to 10.0;
     slopes: "the number of slopes", "count", 1.0 to 1000.0;
+    courses: "the number of courses of a roof", "count", 0.0 to 100_000.0;
     openings: "the number of openings in a slope", "count", 0.0 to 200.0;
     joints: "the number of joints", "count", 0.0 to 5000.0;
     may_move: "how far an opening may be moved", "m", 0.0 to 20.0;

@@ -5,12 +5,14 @@ use std::sync::Arc;
 use super::document::{
     BattensDocument, CoveringDocument, FixingsDocument, OldCoveringDocument, UnderlayDocument,
 };
-use super::entry::Entry;
+use super::entry::{Entry, LengthText};
 use super::reading::Reading;
-use super::roof::{BattenBars, BattenChoice, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
+use super::roof::{
+    BattenBars, BattenChoice, CutPolicy, FixingChoice, Laying, OldCovering, Start, UnderlayChoice,
+};
 use crate::catalogue::Catalogue;
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{LengthIn, figure, limit, m, read_length};
+use crate::quantity::{Length, LengthIn, figure, limit, m, read_length};
 
 const STARTS: &[(&str, Start)] = &[("left", Start::Left), ("right", Start::Right), ("centre", Start::Centre)];
 
@@ -43,6 +45,8 @@ impl Reading {
         let joint = self.length("joint", &document.joint, &limit::joint);
         let start = self.choice("start", &document.start, STARTS, FaultKind::StartUnknown);
         let least_cut = self.length("least_cut", &document.least_cut, &limit::unit_width);
+        let cuts = self.choice("cuts", &document.cuts, CutPolicy::ALL, FaultKind::CutsUnknown);
+        let saw_kerf = self.length("saw_kerf", &document.saw_kerf, &limit::kerf);
         let key = key?;
         let found = catalogue.covering(key);
         if found.is_none() {
@@ -91,6 +95,8 @@ impl Reading {
             bond_shift,
             start: start.unwrap_or_default(),
             least_cut,
+            cuts: cuts.unwrap_or_default(),
+            saw_kerf,
         })
     }
 
@@ -151,17 +157,22 @@ impl Reading {
     }
 
     fn batten_bars(&mut self, document: &BattensDocument) -> BattenBars {
-        let mut lengths = Vec::new();
-        let many = Some((&limit::stock_lengths, FaultKind::TooManyStockLengths));
-        for (number, text) in self.list("stock", &document.stock, many) {
-            let entry = Entry::Given(text.clone());
-            lengths.extend(self.length(&format!("stock {number}"), &entry, &limit::stock_length));
-        }
         BattenBars {
-            lengths,
+            lengths: self.stock_lengths(&document.stock),
             kerf: self.length("kerf", &document.kerf, &limit::kerf),
             least_offcut: self.length("least_offcut", &document.least_offcut, &limit::overhang),
         }
+    }
+
+    /// Lengths that can be bought.
+    pub(super) fn stock_lengths(&mut self, entry: &Entry<Vec<Entry<LengthText>>>) -> Vec<Length> {
+        let mut lengths = Vec::new();
+        let many = Some((&limit::stock_lengths, FaultKind::TooManyStockLengths));
+        for (number, text) in self.list("stock", entry, many) {
+            let entry = Entry::Given(text.clone());
+            lengths.extend(self.length(&format!("stock {number}"), &entry, &limit::stock_length));
+        }
+        lengths
     }
 
     pub(super) fn underlay(

@@ -57,7 +57,7 @@ pub(crate) use joint::is_shared;
 pub use joint::{EdgeRef, Joint};
 pub use opening::{Clearance, Clearances, Flashing, Flue, Moves, Opening, OpeningKind, rows_of};
 pub use roof::{
-    BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Roof, Slope, Start,
-    TimberChoice, UnderlayChoice,
+    BattenBars, BattenChoice, CutPolicy, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Roof, Slope,
+    Start, TimberChoice, UnderlayChoice,
 };
 pub use tape::{Tape, TapeMeasure};

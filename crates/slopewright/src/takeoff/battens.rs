@@ -2,6 +2,8 @@
 
 use serde::Serialize;
 
+use super::{OpeningBatten, places_along};
+use crate::quantity::{Length, LengthIn as _};
 use crate::setout::{Layout, Region};
 
 /// One stretch of batten along a line.
@@ -74,12 +76,21 @@ pub struct SlopeBattens {
     pub crossings: Option<u32>,
     /// Net length of the counter-battens on the rafters, in metres, if any are wanted.
     pub counter_length_m: Option<f64>,
+    /// Nails along the counter-battens, no further apart than the rule, if any are wanted.
+    pub counter_nails: Option<u32>,
+    /// What lies at the sills and heads of openings besides the rows.
+    pub round_openings: Vec<OpeningBatten>,
 }
 
 impl SlopeBattens {
     /// The battens of a layout: each line clipped to the slope and its openings.
     #[must_use]
-    pub fn lay(layout: &Layout, rafters: Option<Rafters>, counter_battens: bool) -> Self {
+    pub fn lay(
+        layout: &Layout,
+        rafters: Option<Rafters>,
+        counter_battens: bool,
+        counter_fixing: Option<Length>,
+    ) -> Self {
         let mut battens = Self { rafters, ..Self::default() };
         for (number, line) in (1..).zip(&layout.batten_lines) {
             for (from, to) in layout.deck.stretches_at(line.at_m) {
@@ -96,20 +107,37 @@ impl SlopeBattens {
             }
         }
         if counter_battens && let Some(rafters) = rafters {
-            battens.counter_length_m = Some(counter_length(&layout.deck, rafters));
+            let stretches = counter_stretches(&layout.deck, rafters);
+            battens.counter_length_m = Some(stretches.iter().sum());
+            battens.counter_nails = counter_fixing
+                .map(|spacing| stretches.iter().map(|length_m| places_along(*length_m, spacing.m())).sum());
         }
         battens
     }
+
+    /// Net length of what lies at the sills and heads of openings besides the rows, in metres.
+    #[must_use]
+    pub fn round_openings_m(&self) -> f64 {
+        // A sum of nothing is minus nought.
+        self.round_openings.iter().map(OpeningBatten::length_m).sum::<f64>() + 0.0
+    }
+
+    /// Crossings of rafters by the rows and by what lies round openings, one nail each.
+    #[must_use]
+    pub fn all_crossings(&self) -> Option<u32> {
+        let round_openings: u32 = self.round_openings.iter().filter_map(|row| row.crossings).sum();
+        self.crossings.map(|crossings| crossings + round_openings)
+    }
 }
 
-/// Net length of battens up the slope, one on each rafter.
-fn counter_length(deck: &Region, rafters: Rafters) -> f64 {
+/// Battens up the slope, one on each rafter: the length of each stretch, in metres.
+fn counter_stretches(deck: &Region, rafters: Rafters) -> Vec<f64> {
     let turned = deck.turned();
     let (low, high) = deck.bounds();
     rafters
         .centres(low.u, high.u)
-        .map(|at| turned.stretches_at(at).iter().map(|(from, to)| to - from).sum::<f64>())
-        .sum()
+        .flat_map(|at| turned.stretches_at(at).into_iter().map(|(from, to)| to - from))
+        .collect()
 }
 
 #[cfg(test)]

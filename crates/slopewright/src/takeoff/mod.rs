@@ -29,8 +29,11 @@ mod lines;
 mod measured;
 mod needs;
 mod openings;
+mod pairing;
 mod placing;
+mod sums;
 mod tape_range;
+mod timber_cutting;
 mod timbers;
 mod totals;
 mod underlay;
@@ -48,19 +51,26 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
-pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
+pub use openings::{
+    CourseLoss, LeadPieces, OpeningBatten, OpeningTakeOff, OpeningUnits, PipeSlate, SideLengths, StripUse,
+    UnderlayStrips, WallFlashing,
+};
+pub use pairing::{CutPiece, Keeps, Pairing};
 pub use placing::{OpeningMove, Placing};
 pub use tape_range::TapeRange;
+pub(crate) use timber_cutting::TIMBER_TO_BUY;
 pub use timbers::OpeningTimbers;
+pub(crate) use totals::NET_BATTENS;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
-pub use units::{CourseUnits, CutPolicy, SlopeUnits};
+pub use units::{CourseUnits, PairedCuts, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
-use crate::error::{Error, Result};
-use crate::quantity::{Length, LengthIn};
+use crate::error::{Error, Fault, FaultKind, Result};
+use crate::quantity::{Length, LengthIn, limit};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
 use crate::stock::JointRule;
+pub use crate::survey::CutPolicy;
 use crate::survey::{
     BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, TimberChoice, UnderlayChoice,
 };
@@ -122,7 +132,7 @@ pub struct TakeOff {
     pub old_covering: OldCovering,
     /// The change of weight above which the structure must be checked.
     pub weight_change_limit: Option<Figure<f64>>,
-    /// How cut pieces are made.
+    /// How cut pieces are made: in pairs, if they are on any slope.
     pub cuts: CutPolicy,
     /// The timbers round openings, as far as the survey states them.
     pub timbers: TimberChoice,
@@ -137,7 +147,7 @@ impl TakeOff {
     /// Takes off a roof under the built-in rules.
     ///
     /// # Errors
-    /// If nothing of a slope is left to cover; with every such slope.
+    /// If nothing of a slope is left to cover, with every such slope; if the slopes have too many courses together.
     pub fn of(roof: &Roof) -> Result<Self> {
         Self::with_rules(roof, Rules::standard())
     }
@@ -150,13 +160,25 @@ impl TakeOff {
         let mut faults = Vec::new();
         let mut slopes = Vec::with_capacity(roof.slopes.len());
         let mut rolls = roof.underlay.as_ref().map(|choice| Rolls::new(choice.underlay.length.value.m()));
+        let mut courses = 0;
         for slope in &roof.slopes {
             match Layout::new(slope, roof.exposure, rules) {
+                Ok(layout) if is_too_many(&layout, &mut courses) => {
+                    faults.push(too_many_courses(&slope.name, courses));
+                    break;
+                }
                 Ok(layout) => slopes.push(slope_take_off(roof, slope, layout, rules, rolls.as_mut())),
                 Err(error) => faults.extend(error.into_faults()),
             }
         }
         Error::check(faults)?;
+        if let Some((choice, rolls)) = roof.underlay.as_ref().zip(rolls.as_mut()) {
+            for slope in &mut slopes {
+                if let Some(underlay) = &mut slope.underlay {
+                    underlay.cut_round_openings(&slope.slope, choice, rolls);
+                }
+            }
+        }
         let edges = RoofEdges::of(roof, &slopes, rules);
         let measuring = roof.measuring.as_ref().and_then(|key| rules.measuring_rule(key));
         Ok(Self {
@@ -174,7 +196,7 @@ impl TakeOff {
             batten_nail: roof.fixings.batten_nail.clone(),
             old_covering: roof.old_covering.clone(),
             weight_change_limit: rules.weight_change_limit().cloned(),
-            cuts: CutPolicy::None,
+            cuts: roof.slopes.iter().map(|slope| slope.laying.cuts).max().unwrap_or_default(),
             timbers: roof.timbers.clone(),
             opening_rules: OpeningRules::of(roof, rules),
             joint_rule: rules.batten_joint_rule().map(cutting::joint_rule),
@@ -202,6 +224,19 @@ impl TakeOff {
     }
 }
 
+/// Adds the courses of a slope to those before, and says whether they are more than a roof may have.
+fn is_too_many(layout: &Layout, courses: &mut usize) -> bool {
+    *courses += layout.courses.len();
+    u32::try_from(*courses).map_or(true, |count| f64::from(count) > limit::courses.most)
+}
+
+fn too_many_courses(slope: &str, courses: usize) -> Fault {
+    Fault::new(FaultKind::TooManyCourses, "has more courses, with the slopes before it, than a roof may have")
+        .at(format!("slope '{slope}'"))
+        .given(courses)
+        .allowed(limit::courses.range())
+}
+
 fn slope_take_off(
     roof: &Roof,
     slope: &Slope,
@@ -215,7 +250,8 @@ fn slope_take_off(
         // Without a stated place the first rafter stands half a spacing in (common practice, no source).
         first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
     });
-    let battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
+    let counter_fixing = rules.batten_joint_rule().map(|rule| rule.counter_fixing_most.value);
+    let mut battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens, counter_fixing);
     let underlay_rule =
         roof.underlay.as_ref().and_then(|choice| rules.underlay_laps(slope.pitch, choice.supported));
     let underlay = roof.underlay.as_ref().zip(rolls).map(|(choice, rolls)| {
@@ -226,6 +262,10 @@ fn slope_take_off(
         .battens
         .rafter_spacing
         .and_then(|spacing| rules.batten_section(&layout.covering().family, spacing));
+    let by_rule = batten_rule.as_ref().map(|rule| rule.value.0);
+    let batten_width = roof.battens.batten.as_ref().map(|batten| batten.width.value).or(by_rule);
+    battens.round_openings =
+        OpeningBatten::lay(slope, &layout, &battens, batten_width.map_or(0.0, LengthIn::m));
     let rule = rules.fixing_pattern(layout.covering(), slope.pitch);
     let pattern = pattern_of(roof, slope, rule.as_ref());
     let pattern_rule = if pattern_is_stated(roof) { None } else { rule };

@@ -58,6 +58,11 @@ impl SlopeTakeOff {
                 counts.add(UnitKind::Cut, units.cut);
             }
         }
+        let paired = &self.units.paired;
+        counts.take(UnitKind::Cut, paired.field);
+        let kind_of = |own: Option<&Companion>, kind| if own.is_some() { kind } else { UnitKind::Cut };
+        counts.take(kind_of(covering.eaves_unit.as_ref(), UnitKind::Eaves), paired.under_eaves);
+        counts.take(kind_of(covering.top_unit.as_ref(), UnitKind::Top), paired.top);
         let need = |kind: UnitKind, count: u64| {
             let mass_each = match kind {
                 UnitKind::TileAndAHalf => companion_mass(covering, covering.tile_and_half.as_ref()),
@@ -94,6 +99,13 @@ impl Counts {
     fn add(&mut self, kind: UnitKind, more: u32) {
         if let Some((_, count)) = self.0.iter_mut().find(|(known, _)| *known == kind) {
             *count += u64::from(more);
+        }
+    }
+
+    /// Takes away what two cuts out of one unit save.
+    fn take(&mut self, kind: UnitKind, less: u32) {
+        if let Some((_, count)) = self.0.iter_mut().find(|(known, _)| *known == kind) {
+            *count = count.saturating_sub(u64::from(less));
         }
     }
 }

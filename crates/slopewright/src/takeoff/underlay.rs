@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::UnderlayStrips;
 use crate::quantity::{LengthIn as _, whole_up};
 use crate::setout::{Layout, Region};
 use crate::survey::{EdgeRole, Slope, UnderlayChoice};
@@ -80,6 +81,8 @@ pub struct SlopeUnderlay {
     pub left_over_m: f64,
     /// Ends of rolls too short to lay, in metres.
     pub waste_m: f64,
+    /// Strips turned up and laid round openings, cut after the runs of every slope.
+    pub round_openings: Vec<UnderlayStrips>,
 }
 
 impl SlopeUnderlay {
@@ -121,6 +124,7 @@ impl SlopeUnderlay {
             rolls: 0,
             left_over_m: 0.0,
             waste_m: 0.0,
+            round_openings: Vec::new(),
         };
         let opened = supply.opened;
         for level in 0..levels {
@@ -136,6 +140,20 @@ impl SlopeUnderlay {
         underlay.rolls = supply.opened - opened;
         underlay.left_over_m = supply.in_hand_m;
         underlay
+    }
+
+    /// Cuts the strips round the openings of the slope, from what the runs have left.
+    pub(super) fn cut_round_openings(&mut self, slope: &Slope, choice: &UnderlayChoice, supply: &mut Rolls) {
+        self.round_openings = UnderlayStrips::of_slope(slope, self, choice);
+        for strips in &self.round_openings {
+            supply.cut(strips.roll_m, self.laps, &mut self.waste_m);
+        }
+    }
+
+    /// What the strips round openings take off the rolls, in metres.
+    #[must_use]
+    pub fn round_openings_m(&self) -> f64 {
+        self.round_openings.iter().map(|strips| strips.roll_m).sum::<f64>() + 0.0
     }
 }
 

@@ -1,19 +1,20 @@
 //! Units of a slope, course by course: whole, cut, tile-and-a-half, under the eaves and at the top.
 
-use serde::Serialize;
-
+use super::pairing::{CutPiece, Pairing};
 use crate::quantity::LengthIn as _;
 use crate::setout::cells::{Positions, Run, Sweep};
 use crate::setout::{Course, CourseKind, Layout};
+use crate::survey::CutPolicy;
 
-/// How cut pieces are made. The result says which was taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
-pub enum CutPolicy {
-    /// Every cut piece takes a unit of its own.
-    #[default]
-    None,
+/// Units saved by taking two cuts out of one, by the kind of course.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct PairedCuts {
+    /// Among units of full length.
+    pub field: u32,
+    /// Among units under the eaves course.
+    pub under_eaves: u32,
+    /// Among units of the top course.
+    pub top: u32,
 }
 
 /// The units of one course.
@@ -46,6 +47,16 @@ impl CourseUnits {
     /// become one unit of one and a half, if the format has one.
     #[must_use]
     pub fn of(runs: &[Run], least_width: f64, has_tile_and_half: bool) -> Self {
+        Self::with_cuts(runs, least_width, has_tile_and_half, |_, _| {})
+    }
+
+    /// As [`CourseUnits::of`]; `each_cut` is told of every run of which some cut cells stay cut units, and how many.
+    pub(super) fn with_cuts(
+        runs: &[Run],
+        least_width: f64,
+        has_tile_and_half: bool,
+        mut each_cut: impl FnMut(&Run, u32),
+    ) -> Self {
         /// A cut is as wide as the least width if it is within a thousandth of a unit of it.
         const TOLERANCE: f64 = 1e-3;
         let mut units = Self { positions: Positions::of(runs), ..Self::default() };
@@ -58,7 +69,10 @@ impl CourseUnits {
         // How many cells at the left end of the run at hand its left neighbour has taken.
         let mut taken_of_this = 0;
         let mut before: Option<(Run, u32)> = None;
+        // The cut cells of the run before that no tile-and-a-half has taken so far.
+        let mut cut_before: Option<(Run, u32)> = None;
         for (at, run) in runs.iter().enumerate() {
+            let mut cut_here = if run.is_laid() && !run.is_whole() { run.cells } else { 0 };
             let next = runs.get(at + 1);
             let mut taken_of_next = 0;
             if is_narrow(run) && taken_of_this == 0 {
@@ -75,16 +89,28 @@ impl CourseUnits {
                 if let Some(neighbour) = right {
                     units.join(run, neighbour);
                     taken_of_next = 1;
+                    cut_here = 0;
                 } else if let Some((neighbour, _)) = left {
                     units.join(run, &neighbour);
+                    cut_here = 0;
+                    if let Some((_, cells)) = &mut cut_before {
+                        *cells = cells.saturating_sub(1);
+                    }
                 } else {
                     units.narrow += 1;
                 }
                 before = Some((*run, 0));
             } else {
                 before = Some((*run, run.cells.saturating_sub(taken_of_this)));
+                cut_here = cut_here.saturating_sub(taken_of_this);
+            }
+            if let Some((run, cells)) = cut_before.replace((*run, cut_here)).filter(|(_, cells)| *cells > 0) {
+                each_cut(&run, cells);
             }
             taken_of_this = taken_of_next;
+        }
+        if let Some((run, cells)) = cut_before.filter(|(_, cells)| *cells > 0) {
+            each_cut(&run, cells);
         }
         units
     }
@@ -149,6 +175,8 @@ pub struct SlopeUnits {
     pub top: u32,
     /// Cuts narrower than the least width that are laid all the same.
     pub narrow: u32,
+    /// Units saved by taking two cuts out of one; nothing unless the survey asks for pairs.
+    pub paired: PairedCuts,
 }
 
 impl SlopeUnits {
@@ -159,13 +187,53 @@ impl SlopeUnits {
         let mut units = Self { courses: Vec::with_capacity(layout.courses.len()), ..Self::default() };
         let (least_width, has_tile_and_half) = unit_rule(layout);
         let mut taken: Vec<Run> = Vec::new();
+        let mut pieces: (Vec<CutPiece>, Vec<CutPiece>, Vec<CutPiece>) = Default::default();
         for course in &layout.courses {
             let runs = runs_of(&mut sweep, course, &mut taken);
             // Short units have no fellow of one and a half.
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
-            units.add(course.kind, CourseUnits::of(runs, least_width, joins));
+            if layout.laying.cuts == CutPolicy::Pairs {
+                let of_kind = match course.kind {
+                    CourseKind::Field => &mut pieces.0,
+                    CourseKind::UnderEaves => &mut pieces.1,
+                    CourseKind::Top => &mut pieces.2,
+                };
+                let counted = CourseUnits::with_cuts(runs, least_width, joins, |run, cells| {
+                    of_kind.extend((0..cells).map(|_| CutPiece::of(run)));
+                });
+                units.add(course.kind, counted);
+            } else {
+                units.add(course.kind, CourseUnits::of(runs, least_width, joins));
+            }
+        }
+        let (field, under_eaves, top) = &pieces;
+        if !(field.is_empty() && under_eaves.is_empty() && top.is_empty()) {
+            let pairing = Pairing::of(layout);
+            units.paired = PairedCuts {
+                field: pairing.pairs(field),
+                under_eaves: pairing.pairs(under_eaves),
+                top: pairing.pairs(top),
+            };
         }
         units
+    }
+
+    /// Units of full length that are taken for the cut ones.
+    #[must_use]
+    pub const fn taken_for_cuts(&self) -> u32 {
+        self.cut.saturating_sub(self.paired.field)
+    }
+
+    /// Units taken for the course under the eaves.
+    #[must_use]
+    pub const fn taken_under_eaves(&self) -> u32 {
+        self.under_eaves.saturating_sub(self.paired.under_eaves)
+    }
+
+    /// Units taken for the top course.
+    #[must_use]
+    pub const fn taken_at_top(&self) -> u32 {
+        self.top.saturating_sub(self.paired.top)
     }
 
     fn add(&mut self, kind: CourseKind, course: CourseUnits) {

@@ -11,6 +11,7 @@ impl RoofEdges {
     pub(in super::super) fn findings(&self, findings: &mut Vec<Finding>) {
         self.joint_findings(findings);
         self.hip_findings(findings);
+        self.course_findings(findings);
         self.lead_findings(findings);
         self.cautions(findings);
     }
@@ -54,6 +55,44 @@ impl RoofEdges {
                 Finding::new(Severity::Departure, format!("hip {}", run.slope), message)
                     .by("pitches at bonnet and arris hips", most.citation()),
             );
+        }
+    }
+
+    /// Hips and valleys whose two slopes rise by different steps from course to course, so that their courses do not meet.
+    fn course_findings(&self, findings: &mut Vec<Finding>) {
+        for run in self.runs.iter().filter(|run| matches!(run.role, EdgeRole::Hip | EdgeRole::Valley)) {
+            let [one, other] = run.sides.as_slice() else { continue };
+            if one.courses == other.courses && !one.drifts_from(other) {
+                continue;
+            }
+            let (steep, flat) = if one.rise_m() > other.rise_m() { (one, other) } else { (other, one) };
+            let advice = flat.gauge_like(steep).map_or_else(String::new, |gauge_m| {
+                format!(
+                    ": a gauge of at most {} mm on the slope at {} degrees makes its courses rise like the other's",
+                    figure(gauge_m * 1000.0, 1),
+                    figure(steep.pitch.degrees(), 1)
+                )
+            });
+            let unit = if run.role == EdgeRole::Hip {
+                "take ridge tiles by their cover, or mitre the hip"
+            } else {
+                "take an open valley"
+            };
+            let message = format!(
+                "{} courses at gauge {} mm meet {} at gauge {} mm: they rise {} and {} mm a course and do not meet on the \
+                 line. Set both slopes out to one rise{advice}; or {unit}",
+                one.courses,
+                figure(one.gauge_m * 1000.0, 1),
+                other.courses,
+                figure(other.gauge_m * 1000.0, 1),
+                figure(one.rise_m() * 1000.0, 1),
+                figure(other.rise_m() * 1000.0, 1)
+            );
+            let place = format!("{} {}", run.role.word(), run.slope);
+            findings.push(Finding::new(Severity::Caution, place, message).by(
+                "courses that meet at a joint",
+                "geometry: gauge x sine of the pitch is the rise of a course",
+            ));
         }
     }
 
