@@ -245,6 +245,10 @@ def _ordered_range(orders: tuple[Order, Order, Order], tolerance_mm: float) -> I
         yield f"  {item:{wide}}  " + "  ".join(f"{of.get(item, 0):8d}" for of in ordered)
     low, likely, high = orders
     yield f"  to pay {low.gross}, {likely.gross}, {high.gross} {likely.currency}"
+    for end, made in (("shorter", low), ("longer", high)):
+        missing = [item for item in made.unpriced if item not in likely.unpriced]
+        if missing:
+            yield f"  {end}: without a price, and not in it: {', '.join(missing)}"
 
 
 def _second_delivery(choices: Sequence[tuple[str, Sequence[DeliveryChoice]]], cost: Decimal) -> Iterable[str]:

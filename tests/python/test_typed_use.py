@@ -17,6 +17,7 @@ def test_typed_use_runs(tmp_path):
     assert typed_use.salvage(take_off, tmp_path).table().name
     assert typed_use.orders(tmp_path) > 0
     assert typed_use.cutting(take_off) > 100
+    assert typed_use.tolerance(roof) > 100
     assert [fault.kind for fault in typed_use.faults()] == ["unit-missing"]
     assert typed_use.rest() == 1040.0
 

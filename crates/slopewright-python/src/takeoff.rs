@@ -167,7 +167,7 @@ impl TapeRange {
         slopewright::quantity::LengthIn::mm(self.core.tolerance)
     }
 
-    /// The take-off with every measured length shorter and openings larger.
+    /// The take-off with every measured length shorter.
     #[getter]
     fn low(&self) -> TakeOff {
         self.core.low.clone().into()
@@ -179,7 +179,7 @@ impl TapeRange {
         self.core.likely.clone().into()
     }
 
-    /// The take-off with every measured length longer and openings smaller.
+    /// The take-off with every measured length longer.
     #[getter]
     fn high(&self) -> TakeOff {
         self.core.high.clone().into()

@@ -1,6 +1,6 @@
 //! What the tape may miss by: a survey with every measured length a little longer or shorter.
 
-use super::document::{FormDocument, OpeningDocument, SlopeDetailDocument, SlopeDocument, SurveyDocument};
+use super::document::{FormDocument, SlopeDocument, SurveyDocument};
 use super::entry::{Entry, LengthText};
 use super::joint::TOLERANCE_M;
 use crate::quantity::{Length, LengthIn as _, m, read_length};
@@ -8,11 +8,11 @@ use crate::quantity::{Length, LengthIn as _, m, read_length};
 type Corners = Entry<Vec<Entry<Vec<Entry<LengthText>>>>>;
 
 impl SurveyDocument {
-    /// The survey with every measured length of its slopes and forms longer by so much (shorter if it is negative), and
-    /// every opening smaller by the same, so that more is covered whichever way the tape missed.
+    /// The survey with every measured length of its slopes and forms longer by so much (shorter if it is negative).
     ///
-    /// An outline by its corners is stretched, to the right and up the slope. Left alone are pitches, where openings
-    /// stand, and what is chosen and not measured: overhangs, clearances, gauges, rafter spacing.
+    /// An outline by its corners is stretched, to the right and up the slope. Left alone are pitches, openings (a window is
+    /// bought by its size, and stands where it is wanted), and what is chosen and not measured: overhangs, clearances,
+    /// gauges, rafter spacing.
     ///
     /// ```
     /// use slopewright::SurveyDocument;
@@ -66,16 +66,6 @@ impl FormDocument {
             add(entry, by);
         }
         stretch_corners(&mut self.points, by);
-        let others = match &mut self.slopes {
-            Entry::Given(slopes) => slopes.values_mut().collect(),
-            Entry::Absent | Entry::Unreadable(_) => Vec::new(),
-        };
-        let four = [&mut self.front, &mut self.rear, &mut self.left, &mut self.right];
-        for detail in four.into_iter().chain(others) {
-            if let Entry::Given(SlopeDetailDocument { opening, .. }) = detail {
-                shrink(opening, by);
-            }
-        }
     }
 }
 
@@ -93,15 +83,6 @@ impl SlopeDocument {
             add(entry, by);
         }
         stretch_corners(&mut self.points, by);
-        shrink(&mut self.opening, by);
-    }
-}
-
-fn shrink(openings: &mut Entry<Vec<Entry<OpeningDocument>>>, by: Length) {
-    for opening in all(openings) {
-        add(&mut opening.width, -by);
-        add(&mut opening.height, -by);
-        stretch_corners(&mut opening.points, -by);
     }
 }
 

@@ -10,11 +10,11 @@ use crate::survey::SurveyDocument;
 pub struct TapeRange {
     /// By how much each length may be off.
     pub tolerance: Length,
-    /// Every measured length shorter, openings larger.
+    /// Every measured length shorter.
     pub low: TakeOff,
     /// As measured.
     pub likely: TakeOff,
-    /// Every measured length longer, openings smaller.
+    /// Every measured length longer.
     pub high: TakeOff,
 }
 
