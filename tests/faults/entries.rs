@@ -8,6 +8,7 @@ use slopewright::salvage::{Need, Portion, Salvage, Tally, UnitKey};
 use slopewright::stock::{
     BattenJob, BattenRow, CuttingJob, JointRule, Piece, Rafters, Stagger, StockLength, cut, lay_battens,
 };
+use slopewright::survey::tables::{Cell, Sheet, read_tables};
 use slopewright::{Error, Fault, Result, SurveyDocument, TakeOff};
 
 /// An order as one text, for these rows only.
@@ -127,6 +128,7 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
         "survey" => SurveyDocument::from_toml(text).and_then(|survey| taken_off(&survey)),
         "survey-json" => SurveyDocument::from_json(text).and_then(|survey| taken_off(&survey)),
         "json-to-toml" => SurveyDocument::from_json(text).and_then(|survey| survey.to_toml()).map(drop),
+        "survey-tables" => read_tables(&sheets(text)).and_then(|survey| taken_off(&survey)),
         "catalogue" => Catalogue::standard().with_toml(text).map(drop),
         "portion" => text.parse::<Portion>().map(drop),
         "unit" => text.parse::<UnitKey>().map(drop),
@@ -154,6 +156,26 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
         other => panic!("no entry is called '{other}'"),
     };
     result.err().map(Error::into_faults).unwrap_or_default()
+}
+
+/// Sheets as one text, for these rows only: `== Name`, then rows of cells with `|` between; `!` is before what is neither
+/// text nor a number.
+fn sheets(text: &str) -> Vec<Sheet> {
+    let mut sheets: Vec<Sheet> = Vec::new();
+    for line in text.lines().filter(|line| !line.trim().is_empty()) {
+        if let Some(name) = line.strip_prefix("== ") {
+            sheets.push(Sheet { name: name.to_owned(), rows: Vec::new() });
+            continue;
+        }
+        let cell = |text: &str| match (text.trim().strip_prefix('!'), text.trim().parse()) {
+            (Some(other), _) => Cell::Other(other.to_owned()),
+            (None, Ok(number)) => Cell::Number(number),
+            (None, Err(_)) => Cell::Text(text.trim().to_owned()),
+        };
+        let sheet = sheets.last_mut().expect("the first line names a sheet");
+        sheet.rows.push(line.split('|').map(cell).collect());
+    }
+    sheets
 }
 
 fn taken_off(survey: &SurveyDocument) -> Result<()> {

@@ -211,6 +211,17 @@ fn a_stack_is_held() {
 }
 
 #[test]
+fn lead_round_an_opening_brings_its_caution() {
+    let told = |opening: &str| {
+        let roof = take_off("interlocking-420x330", "30 deg", r#"edgework.ridge.laying = "dry""#, opening);
+        roof.findings().iter().any(|finding| finding.message.starts_with("lead is poisonous"))
+    };
+    let at = r#"name = "o", from_left = "4 m", from_eaves = "3 m", width = "500 mm", height = "500 mm""#;
+    assert!(told(&format!(r#"{{ {at}, kind = "chimney", existing = true }}"#)));
+    assert!(!told(&format!("{{ {at} }}")));
+}
+
+#[test]
 fn a_pipe_and_a_dormer() {
     let pipe = |pitch: &str, lead: &str| {
         let opening = format!(

@@ -1,6 +1,7 @@
 """Openings in Python: better places, cuts in pairs, what is carried into the whole roof, measured work.
 
-Independent: the best place of an opening is looked for here once more, with a whole take-off at every place of the grid.
+Independent: the best place of an opening is looked for here once more, with a whole take-off at every place of the
+grid.
 """
 
 from __future__ import annotations
@@ -142,7 +143,9 @@ def test_what_openings_take_is_in_the_whole_roof():
     result = take_off(stack, collared, timbers=timbers, edgework={"ridge": {"laying": "dry"}})
     whole = {line.item: line for line in result.lines if not line.slope}
     # Code 5 is 25.40 kg/m2 (EN 12588:1999 as relayed): (0.6 + 2 x 0.1) x 0.45 m.
-    assert whole["back gutter, lead code 5, 450 mm wide"].mass_kg == pytest.approx(25.40 * 0.8 * 0.45, abs=0.01)
+    assert whole["back gutter, lead code 5, 450 mm wide"].mass_kg == pytest.approx(
+        25.40 * 0.8 * 0.45, abs=0.01
+    )
     assert whole["front apron, lead code 5, 300 mm wide"].count == 1
     assert whole["made flashing of a roof-window, 780 x 980 mm"].count == 1
     assert whole["headers 50 x 100 mm"].length_m > 0

@@ -14,7 +14,18 @@ from slopewright.building import Point
 def build(corners: Sequence[Point]) -> sw.Roof:
     edge: sw.Edge = sw.Edge(role="eaves", overhang_mm=50.0, clearance_mm=None)
     rectangle = sw.Opening(
-        from_left_m=1.0, from_eaves_m=1, width_mm=780, height_mm=1180.0, clearance_mm=30, name="light"
+        from_left_m=1.0,
+        from_eaves_m=1,
+        width_mm=780,
+        height_mm=1180.0,
+        clearance_mm=30,
+        name="light",
+        underlay_collar_mm=150,
+        underlay_upstand_mm=100.0,
+        lead_code=4,
+        flashing_width_mm=300,
+        head_flashing_width_mm=300.0,
+        past_corner_mm=0,
     )
     outline = sw.Opening(corners_m=[(3.0, 1.0), (3.6, 1.0), (3.3, 1.5)])
     roof = sw.Roof(
@@ -25,6 +36,11 @@ def build(corners: Sequence[Point]) -> sw.Roof:
         joint_mm=0,
         bond="half",
         start="left",
+        cuts="pairs",
+        saw_kerf_mm=2.5,
+        edgework={"ridge": {"laying": "dry"}},
+        timbers={"rafter_width": "50 mm"},
+        measuring="net",
         rafter_spacing_mm=400,
         underlay="membrane-1x50",
         exposure="moderate",

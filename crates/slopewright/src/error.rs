@@ -230,6 +230,16 @@ fault_kinds! {
     TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
     /// How cut pieces are made is not a known word.
     CutsUnknown "cuts-unknown" Survey "use one of the words listed";
+    /// None of the tables of a survey is there.
+    TablesMissing "tables-missing" Survey "start from an empty template, and keep the names of its tables";
+    /// A table has a column, or a row for a field, that a survey does not have, or has it twice.
+    TableColumnUnknown "table-column-unknown" Survey "use a name of those listed, once, or take it out";
+    /// A row belongs to nothing that there is.
+    TableRowUnplaced "table-row-unplaced" Survey "write the name as it stands in the other table, or # and its number";
+    /// A cell holds what cannot be read there.
+    TableCellUnreadable "table-cell-unreadable" Survey "write plain text or a number into the cell";
+    /// A table has more rows than allowed.
+    TableTooLong "table-too-long" Survey "split the job into several surveys";
     /// A catalogue text is larger than the library reads.
     CatalogueTooLarge "catalogue-too-large" Catalogue "split it into several, and add them one after the other";
     /// A catalogue text is not TOML.

@@ -76,6 +76,7 @@ limits! {
     hanger_nails: "the nails in a hanger", "count", 1.0 to 200.0;
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
     plan_corners: "the number of corners of a plan that is roofed", "count", 3.0 to 100.0;
+    table_rows: "the number of rows of a table", "count", 0.0 to 20_000.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;
 }

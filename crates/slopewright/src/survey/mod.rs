@@ -38,6 +38,7 @@ pub mod outline;
 mod reading;
 mod roof;
 mod shape;
+pub mod tables;
 mod tape;
 mod tolerance;
 

@@ -120,6 +120,8 @@ pub struct TakeOff {
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
     pub rolls: u32,
+    /// What is left of the last of them, in metres.
+    pub roll_left_m: f64,
     /// The batten, if the survey states one.
     pub batten: Option<Arc<Batten>>,
     /// What the battens are cut from, as far as the survey says.
@@ -190,6 +192,7 @@ impl TakeOff {
             joints: roof.joints.clone(),
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
+            roll_left_m: rolls.map_or(0.0, |rolls| rolls.left_over_m()),
             batten: roof.battens.batten.clone(),
             batten_bars: roof.battens.bars.clone(),
             nail: roof.fixings.nail.clone(),

@@ -79,10 +79,12 @@ pub struct SlopeUnderlay {
     pub rolls: u32,
     /// What is left of the last roll, in metres.
     pub left_over_m: f64,
-    /// Ends of rolls too short to lay, in metres.
+    /// Ends of rolls too short to lay, those opened for strips included, in metres.
     pub waste_m: f64,
     /// Strips turned up and laid round openings, cut after the runs of every slope.
     pub round_openings: Vec<UnderlayStrips>,
+    /// Joints within those strips.
+    pub strip_laps: u32,
 }
 
 impl SlopeUnderlay {
@@ -125,6 +127,7 @@ impl SlopeUnderlay {
             left_over_m: 0.0,
             waste_m: 0.0,
             round_openings: Vec::new(),
+            strip_laps: 0,
         };
         let opened = supply.opened;
         for level in 0..levels {
@@ -146,7 +149,7 @@ impl SlopeUnderlay {
     pub(super) fn cut_round_openings(&mut self, slope: &Slope, choice: &UnderlayChoice, supply: &mut Rolls) {
         self.round_openings = UnderlayStrips::of_slope(slope, self, choice);
         for strips in &self.round_openings {
-            supply.cut(strips.roll_m, self.laps, &mut self.waste_m);
+            self.strip_laps += supply.cut(strips.roll_m, self.laps, &mut self.waste_m);
         }
     }
 

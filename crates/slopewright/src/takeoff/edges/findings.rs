@@ -7,13 +7,13 @@ use crate::reason::{Finding, Severity};
 use crate::survey::{EdgeRole, HipMake, UnitLaying, ValleyMake, VergeMake};
 
 impl RoofEdges {
-    /// Departures at edges, and the usual cautions.
-    pub(in super::super) fn findings(&self, findings: &mut Vec<Finding>) {
+    /// Departures at edges, and the usual cautions; `lead_round_openings` if lead is worked elsewhere on the roof.
+    pub(in super::super) fn findings(&self, lead_round_openings: bool, findings: &mut Vec<Finding>) {
         self.joint_findings(findings);
         self.hip_findings(findings);
         self.course_findings(findings);
         self.lead_findings(findings);
-        self.cautions(findings);
+        self.cautions(lead_round_openings, findings);
     }
 
     /// Ridges, hips and valleys that only one slope is known to have.
@@ -58,9 +58,15 @@ impl RoofEdges {
         }
     }
 
-    /// Hips and valleys whose two slopes rise by different steps from course to course, so that their courses do not meet.
+    /// Hips, and valleys of units, whose two slopes rise by different steps from course to course, so that their courses do
+    /// not meet. In an open valley they need not.
     fn course_findings(&self, findings: &mut Vec<Finding>) {
-        for run in self.runs.iter().filter(|run| matches!(run.role, EdgeRole::Hip | EdgeRole::Valley)) {
+        let must_meet = |run: &&super::EdgeRun| match run.role {
+            EdgeRole::Hip => true,
+            EdgeRole::Valley => self.choice.valley.make == ValleyMake::Units,
+            _ => false,
+        };
+        for run in self.runs.iter().filter(must_meet) {
             let [one, other] = run.sides.as_slice() else { continue };
             if one.courses == other.courses && !one.drifts_from(other) {
                 continue;
@@ -73,10 +79,12 @@ impl RoofEdges {
                     figure(steep.pitch.degrees(), 1)
                 )
             });
-            let unit = if run.role == EdgeRole::Hip {
-                "take ridge tiles by their cover, or mitre the hip"
-            } else {
-                "take an open valley"
+            let by_cover = hip::unit(self, run).is_some_and(|unit| unit.pace != Pace::Course);
+            let unit = match run.role {
+                EdgeRole::Hip if self.choice.hip.make == HipMake::Mitred => "take ridge tiles by their cover",
+                EdgeRole::Hip if by_cover => "see that the ridge tiles over the hip cover the steps",
+                EdgeRole::Hip => "take ridge tiles by their cover, or mitre the hip",
+                _ => "take an open valley",
             };
             let message = format!(
                 "{} courses at gauge {} mm meet {} at gauge {} mm: they rise {} and {} mm a course and do not meet on the \
@@ -114,11 +122,12 @@ impl RoofEdges {
         }
     }
 
-    fn cautions(&self, findings: &mut Vec<Finding>) {
+    fn cautions(&self, lead_round_openings: bool, findings: &mut Vec<Finding>) {
         let mut caution = |message: &str| findings.push(Finding::new(Severity::Caution, "", message));
         let has = |role| self.of_role(role).next().is_some();
         let has_wall = has(EdgeRole::SideAbutment) || has(EdgeRole::TopAbutment);
         let takes_lead = has_wall
+            || lead_round_openings
             || has(EdgeRole::Valley) && self.choice.valley.make == ValleyMake::Lead
             || has(EdgeRole::Hip) && self.choice.hip.make == HipMake::Mitred
             || self.of_role(EdgeRole::Ridge).any(|run| run.ends_at_rakes > 0);
