@@ -30,7 +30,8 @@ def section() -> dict[str, str]:
 def tables() -> list[sw.Table]:
     roof = sw.Roof(covering="plain-tile-265x165", rafter_spacing_mm=400, underlay="membrane-1x50")
     result = roof.rectangle("front", eaves_m=4, rafter_m=3, pitch_deg=40).take_off()
-    return [result.table(name) for name in TABLES] + [result.cut_battens().table(name) for name in CUTTING]
+    cutting = [result.cut_battens().table(name) for name in CUTTING]
+    return [result.table(name) for name in TABLES] + cutting + [roof.tape_range().table()]
 
 
 def columns() -> set[str]:
