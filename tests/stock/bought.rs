@@ -67,8 +67,6 @@ fn battens_are_bought_by_the_bar_and_the_bars_are_those_of_the_cutting_list() {
     let metres: f64 = lines.iter().filter(|line| line.count.is_some()).filter_map(|line| line.length_m).sum();
     let net = lines.iter().find(|line| line.count.is_none()).and_then(|line| line.length_m).unwrap();
     assert!(net <= metres && metres < 1.05 * net, "{metres} m bought for {net} m");
-    // What is left of the front is laid at the rear, so that both together take no more than each for itself.
-    assert!(cut[1].plan.cutting.bars.iter().any(|bar| bar.in_hand));
 }
 
 #[test]
@@ -93,7 +91,8 @@ fn timbers_round_openings_are_cut_from_what_is_sold() {
     let plan = house.cut_timbers().unwrap().unwrap();
     // By hand: rafters at 0.2 m and every 0.4 m. The window from 3.00 to 4.14 m meets those at 3.0, 3.4 and 3.8 m (each
     // 50 mm wide), three in all, so four are added, two each side, over the whole rafter of 5 m; the headers go from the
-    // face of the rafter at 2.6 m to that at 4.2 m: 1.6 - 0.05 = 1.55 m; trimmers stand where the hole is left open.
+    // face of the rafter at 2.6 m to that at 4.2 m: 1.6 - 0.05 = 1.55 m; a trimmer of 1.18 m stands at the left, where a
+    // gap of 0.375 m is left, and none at the right, where 35 mm are.
     let cuts = || plan.bars.iter().flat_map(|bar| &bar.cuts);
     let of = |what: &str| -> Vec<f64> {
         cuts().filter(|cut| cut.label.starts_with(what)).map(|cut| cut.length.m()).collect()
@@ -101,11 +100,12 @@ fn timbers_round_openings_are_cut_from_what_is_sold() {
     let near = |lengths: Vec<f64>, length: f64| lengths.iter().all(|found| (found - length).abs() < 1e-3);
     assert_eq!((of("header").len(), of("added rafter").len()), (2, 4));
     assert!(near(of("header"), 1.55) && near(of("added rafter"), 5.0));
-    // Four rafters of 5 m take a bar of 5.4 m each; the rest, all shorter than 3.6 m, cannot take less than one.
+    // Four rafters of 5 m take a bar of 5.4 m each. The headers and the trimmer, 4.28 m and two saw cuts, fit into one more,
+    // which is less than two of 3.6 m.
     assert_eq!(plan.purchases.iter().map(|bought| bought.count).sum::<usize>(), plan.bars.len());
     assert!(plan.proved);
     let wanted = materials(&house);
-    assert!(wanted.iter().any(|of| of.item == "timber to buy 50 x 100 mm, 5.4 m" && of.likely == 4));
+    assert!(wanted.iter().any(|of| of.item == "timber to buy 50 x 100 mm, 5.4 m" && of.likely == 5));
     assert!(!wanted.iter().any(|of| of.item.starts_with("headers")));
     assert!(house.timber_list().unwrap().iter().any(|line| line.contains("header, front, window")));
     // A rafter longer than anything on sale is a fault of the list, and the order has metres.
