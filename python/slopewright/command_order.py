@@ -55,7 +55,7 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     order.add_argument(
         "--tolerance",
         metavar="LENGTH",
-        help='order on the range too: what is wanted and paid if every measured length is so much shorter or '
+        help="order on the range too: what is wanted and paid if every measured length is so much shorter or "
         'longer, such as "10 mm"',
     )
     order.add_argument(
@@ -102,6 +102,26 @@ def _order(arguments: argparse.Namespace) -> int:
         if arguments.second_delivery is not None:
             choices = prices.second_deliveries(made, arguments.second_delivery)
 
+    files = _files(arguments, salvaged, made, orders)
+    write_all(files)
+    if not arguments.quiet:
+        found = [finding for take_off in take_offs for finding in take_off.findings]
+        print("\n".join(_report(salvaged, made, found, why=arguments.why)))
+        if orders is not None:
+            print("\n".join(_ordered_range(orders, taped[0].tolerance_mm)))
+        if choices:
+            print("\n".join(_second_delivery(choices, arguments.second_delivery)))
+        for path in files:
+            print(f"written: {path}")
+    return 0
+
+
+def _files(
+    arguments: argparse.Namespace,
+    salvaged: Salvaged,
+    made: Order | None,
+    orders: tuple[Order, Order, Order] | None,
+) -> dict[Path, str]:
     files = dict[Path, str]()
     if arguments.json is not None:
         files[arguments.json] = (salvaged if made is None else made).to_json() + "\n"
@@ -114,17 +134,7 @@ def _order(arguments: argparse.Namespace) -> int:
                 arguments.csv / f"order-{end}.csv": of.table().to_csv()
                 for end, of in zip(("low", "likely", "high"), orders, strict=True)
             }
-    write_all(files)
-    if not arguments.quiet:
-        found = [finding for take_off in take_offs for finding in take_off.findings]
-        print("\n".join(_report(salvaged, made, found, why=arguments.why)))
-        if orders is not None:
-            print("\n".join(_ordered_range(orders, taped[0].tolerance_mm)))
-        if choices:
-            print("\n".join(_second_delivery(choices, arguments.second_delivery)))
-        for path in files:
-            print(f"written: {path}")
-    return 0
+    return files
 
 
 def _report(salvaged: Salvaged, made: Order | None, found: Sequence[Finding], *, why: bool) -> Iterable[str]:

@@ -11,6 +11,7 @@ import csv
 import json
 import os
 from collections import defaultdict
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -44,7 +45,7 @@ def faults(plan: dict[str, Any], gauge_mm: float, stock_m: list[float]) -> list[
     for number, row in enumerate(plan["rows"]):
         for run in row["runs"]:
             pieces = run["pieces"]
-            for left, right in zip(pieces, pieces[1:], strict=False):
+            for left, right in pairwise(pieces):
                 if abs(left["to_m"] - right["from_m"]) > CLOSE_M:
                     wrong.append(f"row {number}: a gap at {left['to_m']}")
                 step = (right["from_m"] - SPACING_M / 2) / SPACING_M

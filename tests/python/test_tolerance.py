@@ -64,8 +64,7 @@ def test_the_command_orders_on_the_range(capsys: pytest.CaptureFixture[str], tmp
     shown = capsys.readouterr().out
     assert "if every length is 10 mm shorter or longer" in shown
     low, likely, high = (
-        Decimal(text)
-        for text in shown.split("to pay ")[-1].split(" EUR")[0].replace(",", "").split()
+        Decimal(text) for text in shown.split("to pay ")[-1].split(" EUR")[0].replace(",", "").split()
     )
     # The bars differ by a saw cut and soakers by their name; half a hundredth either way changes no more than this.
     assert float(high / low) == pytest.approx(1, abs=0.03)

@@ -198,7 +198,9 @@ def tolerance(roof: sw.Roof) -> int:
         prices.item(unit, price="1.10")
     document: sw.OrderDocument = prices.spare("membrane", breakage_percent=1, sureness=0.9).document()
     orders: tuple[sw.Order, sw.Order, sw.Order] = document.order_range_for(*salvaged)
-    dear: list[tuple[str, list[sw.DeliveryChoice]]] = document.second_deliveries(orders[1], delivery=Decimal(90))
+    dear: list[tuple[str, list[sw.DeliveryChoice]]] = document.second_deliveries(
+        orders[1], delivery=Decimal(90)
+    )
     assert dear == []
     choices: list[sw.DeliveryChoice] = sw.second_delivery(
         need=100,
