@@ -15,6 +15,7 @@ from slopewright._native import (
     CatalogueError,
     CityModel,
     Cutting,
+    DeliveryChoice,
     Drawing,
     Fault,
     Finding,
@@ -42,6 +43,7 @@ from slopewright._native import (
     TakeOff,
     Tally,
     TallyEntry,
+    TapeRange,
     Working,
     __version__,
     covering_keys,
@@ -51,6 +53,7 @@ from slopewright._native import (
     length_mm,
     page,
     pitch_deg,
+    second_delivery,
 )
 from slopewright.building import Edge, Opening, Roof, read_survey
 from slopewright.estates import read_city_model, study, take_off_batch, take_off_batches
@@ -64,6 +67,7 @@ __all__ = [
     "CatalogueError",
     "CityModel",
     "Cutting",
+    "DeliveryChoice",
     "Drawing",
     "Edge",
     "Fault",
@@ -96,6 +100,7 @@ __all__ = [
     "TakeOff",
     "Tally",
     "TallyEntry",
+    "TapeRange",
     "Working",
     "__version__",
     "add_count",
@@ -113,6 +118,7 @@ __all__ = [
     "read_salvage",
     "read_survey",
     "read_tally",
+    "second_delivery",
     "study",
     "take_off_batch",
     "take_off_batches",

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from slopewright._native import Survey, TakeOff
+from slopewright._native import Survey, TakeOff, TapeRange
 
 # Reading files and JSON is imported where it is used: most of the time that `import slopewright` takes would go there.
 if TYPE_CHECKING:
@@ -17,16 +17,18 @@ Point = tuple[float, float]
 
 
 def read_survey(path: str | Path) -> Survey:
-    """Read a survey from a file: JSON if it is called so, else TOML.
+    """Read a survey from a file: a workbook or JSON if it is called so, else TOML.
 
     Raises:
         OSError: The file cannot be read.
-        SurveyError: The text is not TOML, or not JSON.
+        SurveyError: The text is not TOML, or not JSON; of a workbook, every fault with its sheet and cell.
 
     """
     from pathlib import Path  # noqa: PLC0415
 
     path = Path(path)
+    if path.suffix.lower() == ".xlsx":
+        return Survey.from_workbook(path.read_bytes())
     text = path.read_text(encoding="utf-8")
     return Survey.from_json(text) if path.suffix.lower() == ".json" else Survey.from_toml(text)
 
@@ -181,6 +183,7 @@ class Roof:
         cuts: none (each cut takes a unit of its own) or pairs (two cuts out of one unit where they fit).
         saw_kerf_mm: What the saw takes between two cuts of one unit; 3 mm if left out [mm].
         rafter_spacing_mm: Distance between rafter centres [mm].
+        batten_stock_m: Lengths that battens can be bought in; with the rafters they are ordered by the bar [m].
         underlay: Key of the underlay in the catalogue.
         exposure: sheltered, moderate or severe.
         edgework: How the edges are made, as the survey document has it: `{"hip": {"make": "mitred"}}`.
@@ -204,6 +207,7 @@ class Roof:
         cuts: str | None = None,
         saw_kerf_mm: float | None = None,
         rafter_spacing_mm: float | None = None,
+        batten_stock_m: Sequence[float] | None = None,
         underlay: str | None = None,
         exposure: str | None = None,
         edgework: Mapping[str, Any] | None = None,
@@ -229,7 +233,11 @@ class Roof:
             edgework=None if edgework is None else dict(edgework),
             timbers=None if timbers is None else dict(timbers),
             measuring=measuring,
-            battens=None if rafter_spacing_mm is None else {"rafter_spacing": _mm(rafter_spacing_mm)},
+            battens=_given(
+                rafter_spacing=_mm(rafter_spacing_mm),
+                stock=None if batten_stock_m is None else [f"{length} m" for length in batten_stock_m],
+            )
+            or None,
             underlay=None if underlay is None else {"format": underlay},
         )
 
@@ -671,6 +679,19 @@ class Roof:
 
         """
         return self.survey().take_off()
+
+    def tape_range(self, tolerance_mm: float = 10.0) -> TapeRange:
+        """Take the roof off three times, for what the tape's tolerance is worth.
+
+        Args:
+            tolerance_mm: By how much each measured length may be off, all of them the same way [mm].
+
+        Raises:
+            SurveyError: The survey has faults; `faults` lists all of them.
+            SetOutError: A slope cannot be set out.
+
+        """
+        return self.survey().tape_range(tolerance_mm)
 
     def __repr__(self) -> str:
         return f"Roof({self._document['name']!r}, slopes={len(self._slopes)}, forms={len(self._forms)})"

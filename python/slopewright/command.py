@@ -8,7 +8,19 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from slopewright import command_city, command_draw, command_order, command_tally
-from slopewright._native import Finding, Line, Placing, SlopewrightError, TakeOff, __version__, covering_keys
+from slopewright._native import (
+    Cutting,
+    Finding,
+    Line,
+    Placing,
+    SlopewrightError,
+    Survey,
+    TakeOff,
+    TapeRange,
+    __version__,
+    covering_keys,
+    length_mm,
+)
 from slopewright.building import read_survey
 from slopewright.writing import write_all
 
@@ -22,6 +34,7 @@ exit codes:
 """
 
 TABLES = ("lines", "courses", "battens", "underlay", "edges", "measured", "findings")
+CUTTING_TABLES = ("cutting", "pieces")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -58,7 +71,7 @@ def _parser() -> argparse.ArgumentParser:
         epilog=EXIT_CODES,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    takeoff.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml or .json file")
+    takeoff.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml, .json or .xlsx file")
     takeoff.add_argument(
         "--why",
         action="store_true",
@@ -68,6 +81,16 @@ def _parser() -> argparse.ArgumentParser:
         "--placing",
         action="store_true",
         help="print where openings that may be moved would cut the fewest units; --why does too",
+    )
+    takeoff.add_argument(
+        "--tolerance",
+        metavar="LENGTH",
+        help='print what the counts are if every measured length is so much shorter or longer, such as "10 mm"',
+    )
+    takeoff.add_argument(
+        "--cutting",
+        action="store_true",
+        help="cut the battens from stock and print the list for the saw; with --csv and --json it is written too",
     )
     takeoff.add_argument("--json", type=Path, metavar="FILE", help="write the whole result to this file")
     takeoff.add_argument(
@@ -82,8 +105,20 @@ def _parser() -> argparse.ArgumentParser:
     check = acts.add_parser(
         "check", help="look for faults in a survey", description="Read a survey and report every fault."
     )
-    check.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml or .json file")
+    check.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml, .json or .xlsx file")
     check.set_defaults(act=_check)
+
+    blank = acts.add_parser(
+        "blank",
+        help="write a workbook to fill in, or a survey as a workbook",
+        description="Write an .xlsx workbook in which a survey is filled in; takeoff, check and order read it. "
+        "With a survey, its figures stand in it.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    blank.add_argument("at", type=Path, metavar="file", help="the workbook that is written")
+    blank.add_argument("--survey", type=Path, metavar="FILE", help="the survey that stands in it")
+    blank.set_defaults(act=_blank)
 
     formats = acts.add_parser("formats", help="list the coverings that a survey may name")
     formats.set_defaults(act=_formats, at="formats")
@@ -95,18 +130,41 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+def _blank(arguments: argparse.Namespace) -> int:
+    if arguments.survey is None:
+        data = Survey.blank_workbook()
+    else:
+        target, arguments.at = arguments.at, arguments.survey
+        data = read_survey(arguments.survey).to_workbook()
+        arguments.at = target
+    write_all({arguments.at: data})
+    print(f"written: {arguments.at}")
+    return DONE
+
+
 def _takeoff(arguments: argparse.Namespace) -> int:
-    take_off = read_survey(arguments.at).take_off()
-    files = dict[Path, str]()
+    survey = read_survey(arguments.at)
+    take_off = survey.take_off()
+    taped = None if arguments.tolerance is None else survey.tape_range(length_mm(arguments.tolerance))
+    cutting = take_off.cut_battens() if arguments.cutting else None
+    files = dict[Path, str | bytes]()
     if arguments.json is not None:
-        files[arguments.json] = take_off.to_json() + "\n"
+        files[arguments.json] = take_off.to_json(cutting) + "\n"
     if arguments.csv is not None:
         files |= {arguments.csv / f"{name}.csv": take_off.table(name).to_csv() for name in TABLES}
+        if cutting is not None:
+            files |= {arguments.csv / f"{name}.csv": cutting.table(name).to_csv() for name in CUTTING_TABLES}
+        if taped is not None:
+            files[arguments.csv / "range.csv"] = taped.table().to_csv()
     if arguments.markdown is not None:
         files |= {arguments.markdown / f"{name}.md": take_off.table(name).to_markdown() for name in TABLES}
     write_all(files)
     if not arguments.quiet:
         print("\n".join(_report(take_off, why=arguments.why, placing=arguments.placing)))
+        if taped is not None:
+            print("\n".join(_range(taped)))
+        if cutting is not None:
+            print("\n".join(_cutting_list(cutting, take_off.timber_list())))
         for path in files:
             print(f"written: {path}")
     return DONE
@@ -174,6 +232,24 @@ def _findings(findings: Sequence[Finding]) -> Iterable[str]:
         place = f"{finding.place}: " if finding.place else ""
         source = f" [{finding.source}]" if finding.source else ""
         yield f"  {finding.severity}: {place}{finding.message}{source}"
+
+
+def _range(taped: TapeRange) -> Iterable[str]:
+    rows = taped.table().records()
+    title = f"If every length is {taped.tolerance_mm:g} mm shorter or longer"
+    yield from ("", title, "-" * len(title))
+    width = max((len(row["item"]) for row in rows), default=0)
+    yield f"  {'':{width}}  {'shorter':>8}  {'as taped':>8}  {'longer':>8}"
+    for row in rows:
+        counts = f"{row['low_count']:8d}  {row['likely_count']:8d}  {row['high_count']:8d}"
+        yield f"  {row['item']:{width}}  {counts}"
+
+
+def _cutting_list(cutting: Cutting, timbers: Sequence[str]) -> Iterable[str]:
+    yield ""
+    yield "Cutting list"
+    yield "------------"
+    yield from (f"  {line}" for line in (*cutting.list, *timbers))
 
 
 def _placing(found: Sequence[Placing], *, why: bool) -> Iterable[str]:

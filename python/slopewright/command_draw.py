@@ -82,11 +82,12 @@ def _file_names(drawings: dict[str, Drawing]) -> dict[str, Drawing]:
 
 
 def _page(arguments: argparse.Namespace) -> int:
-    take_offs, salvaged, made = read_job(arguments)
+    job = read_job(arguments)
     was_counted = arguments.salvage is not None or bool(arguments.tally)
-    text = page(*take_offs, salvaged=salvaged if was_counted or made is not None else None, order=made)
+    salvaged = job.salvaged if was_counted or job.made is not None else None
+    text = page(*job.take_offs, salvaged=salvaged, order=job.made)
     write_all({arguments.to: text})
     if not arguments.quiet:
-        print(salvaged.answer[0])
+        print(job.salvaged.answer[0])
         print(f"written: {arguments.to}")
     return 0

@@ -4,9 +4,21 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
 from pathlib import Path
 
-from slopewright._native import Finding, Order, Salvaged, TakeOff
+from slopewright._native import (
+    DeliveryChoice,
+    Finding,
+    Order,
+    OrderDocument,
+    SalvageDocument,
+    Salvaged,
+    Survey,
+    TakeOff,
+    length_mm,
+)
 from slopewright.building import read_survey
 from slopewright.ordering import read_order
 from slopewright.salvage import Salvage, read_salvage, read_tally
@@ -28,6 +40,24 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
     )
     add_inputs(order)
     order.add_argument(
+        "--tolerance",
+        metavar="LENGTH",
+        help="order on the range too: what is wanted and paid if every measured length is so much shorter or "
+        'longer, such as "10 mm"',
+    )
+    order.add_argument(
+        "--second-delivery",
+        type=_money,
+        metavar="MONEY",
+        help="what a second delivery costs, lost time included: print how many to order against running out",
+    )
+    order.add_argument(
+        "--workbook",
+        type=Path,
+        metavar="FILE",
+        help="with --prices, write the order as an .xlsx workbook whose figures follow what is changed in it",
+    )
+    order.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
     )
     order.add_argument(
@@ -42,7 +72,7 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
 def add_inputs(parser: argparse.ArgumentParser) -> None:
     """Add what a job is read from: surveys, what came off, tallies, prices."""
     parser.add_argument(
-        "surveys", type=Path, nargs="+", metavar="survey", help="a survey, a .toml or .json file"
+        "surveys", type=Path, nargs="+", metavar="survey", help="a survey, a .toml, .json or .xlsx file"
     )
     parser.add_argument(
         "--salvage", type=Path, metavar="FILE", help="what came off and who gets it, .toml or .json"
@@ -60,12 +90,26 @@ def add_inputs(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def read_job(arguments: argparse.Namespace) -> tuple[list[TakeOff], Salvaged, Order | None]:
+@dataclass(frozen=True)
+class Job:
+    """What a job is read from, and what comes of it."""
+
+    surveys: list[Survey]
+    take_offs: list[TakeOff]
+    document: SalvageDocument
+    salvaged: Salvaged
+    prices: OrderDocument | None
+    made: Order | None
+
+
+def read_job(arguments: argparse.Namespace) -> Job:
     """Read a job: its take-offs, what old units cover of it, and the order if there are prices."""
+    surveys: list[Survey] = []
     take_offs: list[TakeOff] = []
     for path in arguments.surveys:
         arguments.at = path
-        take_offs.append(read_survey(path).take_off())
+        surveys.append(read_survey(path))
+        take_offs.append(surveys[-1].take_off())
     document = Salvage().document()
     if arguments.salvage is not None:
         arguments.at = arguments.salvage
@@ -75,32 +119,61 @@ def read_job(arguments: argparse.Namespace) -> tuple[list[TakeOff], Salvaged, Or
         document = document.with_tally(read_tally(path))
     arguments.at = arguments.salvage or arguments.surveys[0]
     salvaged = document.reckon(*take_offs)
-    made = None
+    prices, made = None, None
     if arguments.prices is not None:
         arguments.at = arguments.prices
-        made = read_order(arguments.prices).order_for(salvaged)
-    return take_offs, salvaged, made
+        prices = read_order(arguments.prices)
+        made = prices.order_for(salvaged)
+    return Job(surveys, take_offs, document, salvaged, prices, made)
 
 
 def _order(arguments: argparse.Namespace) -> int:
-    take_offs, salvaged, made = read_job(arguments)
-    files = dict[Path, str]()
-    if arguments.json is not None:
-        files[arguments.json] = (salvaged if made is None else made).to_json() + "\n"
-    tables = [salvaged.table(name) for name in SALVAGE_TABLES]
-    if made is not None:
-        tables += [made.table(name) for name in ORDER_TABLES]
-    if arguments.csv is not None:
-        files |= {arguments.csv / f"{table.name}.csv": table.to_csv() for table in tables}
-    if arguments.markdown is not None:
-        files |= {arguments.markdown / f"{table.name}.md": table.to_markdown() for table in tables}
+    job = read_job(arguments)
+    orders, choices = None, []
+    if job.prices is not None and job.made is not None:
+        if arguments.tolerance is not None:
+            tolerance = length_mm(arguments.tolerance)
+            taped = [survey.tape_range(tolerance) for survey in job.surveys]
+            low = job.document.reckon(*(of.low for of in taped))
+            high = job.document.reckon(*(of.high for of in taped))
+            orders = job.prices.order_range_for(low, job.salvaged, high)
+        if arguments.second_delivery is not None:
+            choices = job.prices.second_deliveries(job.made, arguments.second_delivery)
+
+    files = _files(arguments, job, orders)
     write_all(files)
     if not arguments.quiet:
-        found = [finding for take_off in take_offs for finding in take_off.findings]
-        print("\n".join(_report(salvaged, made, found, why=arguments.why)))
+        found = [finding for take_off in job.take_offs for finding in take_off.findings]
+        print("\n".join(_report(job.salvaged, job.made, found, why=arguments.why)))
+        if orders is not None:
+            print("\n".join(_ordered_range(orders, length_mm(arguments.tolerance))))
+        if choices:
+            print("\n".join(_second_delivery(choices, arguments.second_delivery)))
         for path in files:
             print(f"written: {path}")
     return 0
+
+
+def _files(
+    arguments: argparse.Namespace, job: Job, orders: tuple[Order, Order, Order] | None
+) -> dict[Path, str | bytes]:
+    files = dict[Path, str | bytes]()
+    if arguments.json is not None:
+        files[arguments.json] = (job.salvaged if job.made is None else job.made).to_json() + "\n"
+    tables = {name: job.salvaged.table(name) for name in SALVAGE_TABLES}
+    if job.made is not None:
+        tables |= {name: job.made.table(name) for name in ORDER_TABLES}
+    if orders is not None:
+        tables |= {
+            f"order-{end}": of.table() for end, of in zip(("low", "likely", "high"), orders, strict=True)
+        }
+    if arguments.csv is not None:
+        files |= {arguments.csv / f"{name}.csv": table.to_csv() for name, table in tables.items()}
+    if arguments.markdown is not None:
+        files |= {arguments.markdown / f"{name}.md": table.to_markdown() for name, table in tables.items()}
+    if arguments.workbook is not None and job.prices is not None:
+        files[arguments.workbook] = job.prices.workbook(job.salvaged)
+    return files
 
 
 def _report(salvaged: Salvaged, made: Order | None, found: Sequence[Finding], *, why: bool) -> Iterable[str]:
@@ -202,6 +275,41 @@ def _bought(made: Order, *, why: bool) -> Iterable[str]:
     lifts = "" if made.lift_count is None else f", {made.lift_count} lifts"
     yield f"  net {made.net}, tax {made.tax}, to pay {made.gross} {made.currency}"
     yield f"  {made.mass_kg:.1f} kg, {made.pallet_count} pallets{lifts}"
+
+
+def _money(text: str) -> Decimal:
+    try:
+        return Decimal(text)
+    except InvalidOperation:
+        raise argparse.ArgumentTypeError(f"{text!r} is not an amount") from None
+
+
+def _ordered_range(orders: tuple[Order, Order, Order], tolerance_mm: float) -> Iterable[str]:
+    yield from _title(f"The order, if every length is {tolerance_mm:g} mm shorter or longer")
+    ordered = [{line.item: line.ordered for line in made.lines} for made in orders]
+    items = list(dict.fromkeys(item for of in ordered for item in of))
+    wide = max(map(len, items), default=0)
+    yield f"  {'':{wide}}  {'shorter':>8}  {'as taped':>8}  {'longer':>8}"
+    for item in items:
+        yield f"  {item:{wide}}  " + "  ".join(f"{of.get(item, 0):8d}" for of in ordered)
+    low, likely, high = orders
+    yield f"  to pay {low.gross}, {likely.gross}, {high.gross} {likely.currency}"
+    for end, made in (("shorter", low), ("longer", high)):
+        missing = [item for item in made.unpriced if item not in likely.unpriced]
+        if missing:
+            yield f"  {end}: without a price, and not in it: {', '.join(missing)}"
+
+
+def _second_delivery(choices: Sequence[tuple[str, Sequence[DeliveryChoice]]], cost: Decimal) -> Iterable[str]:
+    yield from _title(f"How many to order, if a second delivery costs {cost}")
+    for item, found in choices:
+        for choice in found:
+            if choice.cheapest:
+                yield (
+                    f"  {item}: {choice.ordered} cost least on average; "
+                    f"chance of running out {choice.chance_short:.1%}, "
+                    f"{choice.left_over:.0f} left over, {choice.cost:.2f} beyond the need"
+                )
 
 
 def _load(salvaged: Salvaged, *, why: bool) -> Iterable[str]:

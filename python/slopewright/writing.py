@@ -10,16 +10,16 @@ from pathlib import Path
 __all__ = ["write_all"]
 
 
-def write_all(files: Mapping[Path, str]) -> None:
+def write_all(files: Mapping[Path, str | bytes]) -> None:
     """Write every file whole, or none of them."""
     written: list[tuple[str, Path]] = []
     try:
-        for path, text in files.items():
+        for path, content in files.items():
             path.parent.mkdir(parents=True, exist_ok=True)
             handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}-")
             written.append((temporary, path))
-            with os.fdopen(handle, "w", encoding="utf-8", newline="") as file:
-                file.write(text)
+            with os.fdopen(handle, "wb") as file:
+                file.write(content.encode() if isinstance(content, str) else content)
                 file.flush()
                 os.fsync(file.fileno())
         for temporary, path in written:

@@ -38,6 +38,7 @@ def tables() -> list[sw.Table | sw.ArrowTable]:
         *(result.table(name) for name in TABLES),
         *(result.cut_battens().table(name) for name in CUTTING),
         *(model.table(name) for name in ("surfaces", "edges")),
+        roof.tape_range().table(),
         *(batch.totals, batch.lines, batch.errors, study.totals, model.slopes),
     ]
 

@@ -18,6 +18,7 @@ def test_typed_use_runs(tmp_path):
     assert typed_use.orders(tmp_path) > 0
     assert typed_use.cutting(take_off) > 100
     assert typed_use.drawings(take_off) > 10_000
+    assert typed_use.tolerance(roof) > 100
     assert [fault.kind for fault in typed_use.faults()] == ["unit-missing"]
     # One slope, its two cases, no fault, four edges.
     assert typed_use.estates(sw.Roof(covering="plain-tile-265x165").survey()) == 7

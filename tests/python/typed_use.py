@@ -182,7 +182,49 @@ def tables(take_off: sw.TakeOff) -> int:
 def cutting(take_off: sw.TakeOff) -> int:
     cut: sw.Cutting = take_off.cut_battens()
     lines: list[sw.Line] = cut.lines
+    timbers: list[str] = take_off.timber_list()
+    texts: list[str] = [*cut.list, *timbers, take_off.to_json(cutting=cut)]
+    assert all(texts)
     return len(lines) + len(cut.table()) + len(cut.table(name="pieces"))
+
+
+def tolerance(roof: sw.Roof) -> int:
+    taped: sw.TapeRange = roof.tape_range(tolerance_mm=5.0)
+    again: sw.TapeRange = roof.survey().tape_range(tolerance_mm=taped.tolerance_mm)
+    ends: list[sw.TakeOff] = [taped.low, taped.likely, taped.high]
+    salvaged = [sw.Salvage().document().reckon(end) for end in ends]
+    prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line")
+    for unit in dict.fromkeys(need.unit.replace(" cut", " whole") for end in ends for need in end.needs):
+        prices.item(unit, price="1.10")
+    document: sw.OrderDocument = prices.spare("membrane", breakage_percent=1, sureness=0.9).document()
+    orders: tuple[sw.Order, sw.Order, sw.Order] = document.order_range_for(*salvaged)
+    dear: list[tuple[str, list[sw.DeliveryChoice]]] = document.second_deliveries(
+        orders[1], delivery=Decimal(90)
+    )
+    assert dear == []
+    choices: list[sw.DeliveryChoice] = sw.second_delivery(
+        need=100,
+        breakage_percent=Decimal(2),
+        price_each=Decimal("0.9"),
+        delivery=Decimal(90),
+        pack=6,
+        worth_left_over_percent=Decimal(10),
+    )
+    numbers: list[float] = [
+        number
+        for one in choices
+        for number in (
+            one.chance_short,
+            one.left_over,
+            one.missing,
+            one.surplus_cost,
+            one.delivery_cost,
+            one.cost,
+        )
+    ]
+    counts: list[int] = [one.ordered for one in choices if one.cheapest]
+    assert numbers
+    return counts[0] + len(taped.table()) + len(again.table())
 
 
 def salvage(take_off: sw.TakeOff, folder: Path) -> sw.Salvaged:

@@ -8,7 +8,9 @@
 )]
 
 mod battens;
+mod bought;
 mod checker;
+mod generated;
 mod lists;
 mod priced;
 mod published;

@@ -40,7 +40,7 @@ mod _native {
         SlopewrightError, StockError, SurveyError, fault_kinds,
     };
     #[pymodule_export]
-    use super::order::{Order, OrderDocument, OrderLine};
+    use super::order::{DeliveryChoice, Order, OrderDocument, OrderLine, second_delivery};
     #[pymodule_export]
     use super::placing::Placing;
     #[pymodule_export]
@@ -52,7 +52,7 @@ mod _native {
     #[pymodule_export]
     use super::table::Table;
     #[pymodule_export]
-    use super::takeoff::{Cutting, Joint, SlopeLayout, TakeOff};
+    use super::takeoff::{Cutting, Joint, SlopeLayout, TakeOff, TapeRange};
 
     #[pymodule_init]
     fn init(module: &Bound<'_, PyModule>) -> PyResult<()> {

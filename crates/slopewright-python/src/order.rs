@@ -1,6 +1,7 @@
 //! Orders.
 
 use pyo3::prelude::*;
+use pyo3::types::PyBytes;
 use slopewright::error::Room;
 use slopewright::order::Decimal;
 use slopewright::order::{self as core, OrderDocument as CoreDocument, Wanted};
@@ -68,6 +69,52 @@ impl OrderDocument {
             let json = salvaged.job(Some(&made)).to_json()?;
             Ok(Order { core: made, json })
         })
+    }
+
+    /// The order of `order_for` on the low, the likely and the high count of each item, for what the tape's tolerance is
+    /// worth: hand in the salvage of each. Raises `OrderError` with every fault.
+    fn order_range_for(
+        &self,
+        py: Python<'_>,
+        low: &Salvaged,
+        likely: &Salvaged,
+        high: &Salvaged,
+    ) -> PyResult<(Order, Order, Order)> {
+        run(py, || {
+            let all = [low, likely, high];
+            let take_offs = all.map(Salvaged::take_offs);
+            let [a, b, c] = &take_offs;
+            let [low, likely, high] = self.document.order_range_for(all.map(Salvaged::core), [a, b, c])?;
+            let with_json = |made: core::Order, of: &Salvaged| {
+                let json = of.job(Some(&made)).to_json()?;
+                Ok::<_, slopewright::Error>(Order { core: made, json })
+            };
+            let [of_low, of_likely, of_high] = all;
+            Ok((with_json(low, of_low)?, with_json(likely, of_likely)?, with_json(high, of_high)?))
+        })
+    }
+
+    /// For each line of an order whose breakage is stated, as (item, choices): what each number to order costs on
+    /// average, if a second delivery costs so much. Raises `OrderError` with every fault.
+    fn second_deliveries(
+        &self,
+        py: Python<'_>,
+        made: &Order,
+        delivery: Decimal,
+    ) -> PyResult<Vec<(String, Vec<DeliveryChoice>)>> {
+        let all = run(py, || self.document.second_deliveries(&made.core, delivery))?;
+        let choices =
+            |of: core::ItemChoices| (of.item, of.choices.into_iter().map(DeliveryChoice::from).collect());
+        Ok(all.into_iter().map(choices).collect())
+    }
+
+    /// The order as the bytes of an .xlsx workbook, in which the figures follow what is changed. Raises `OrderError` with
+    /// every fault.
+    fn workbook<'py>(&self, py: Python<'py>, salvaged: &Salvaged) -> PyResult<Bound<'py, PyBytes>> {
+        let bytes = run(py, || {
+            slopewright_workbook::order_workbook(&self.document, salvaged.core(), &salvaged.take_offs())
+        })?;
+        Ok(PyBytes::new(py, &bytes))
     }
 
     /// Orders so many of each item. Raises `OrderError` with every fault.
@@ -196,6 +243,77 @@ impl Order {
         requested_schema: Option<Bound<'py, PyAny>>,
     ) -> PyResult<Bound<'py, PyAny>> {
         Table::from(CoreTable::order_lines(&self.core)).stream(py, requested_schema)
+    }
+}
+
+/// How many to order where running out means a second delivery: each choice with its average cost, from the least that
+/// could be enough upwards, a pack at a time. Raises `OrderError` with every fault.
+#[pyfunction]
+#[pyo3(signature = (*, need, breakage_percent, price_each, delivery, pack = 1, worth_left_over_percent = Decimal::ZERO))]
+pub(crate) fn second_delivery(
+    py: Python<'_>,
+    need: u64,
+    breakage_percent: Decimal,
+    price_each: Decimal,
+    delivery: Decimal,
+    pack: u64,
+    worth_left_over_percent: Decimal,
+) -> PyResult<Vec<DeliveryChoice>> {
+    run(py, || {
+        let weighed = core::SecondDelivery {
+            need,
+            breakage: format!("{breakage_percent} %").parse()?,
+            pack,
+            price_each,
+            worth_left_over: format!("{worth_left_over_percent} %").parse()?,
+            delivery,
+        };
+        weighed.choices()
+    })
+    .map(|choices| choices.into_iter().map(DeliveryChoice::from).collect())
+}
+
+/// One number to order, and what it costs on average beyond the units that are needed.
+#[pyclass(frozen, module = "slopewright", get_all)]
+#[derive(Debug)]
+pub(crate) struct DeliveryChoice {
+    /// How many are ordered.
+    ordered: u64,
+    /// The chance that they are too few.
+    chance_short: f64,
+    /// How many are left over on average.
+    left_over: f64,
+    /// How many are missing on average.
+    missing: f64,
+    /// What is ordered beyond the need, less what is still worth something, on average, in the currency of the price.
+    surplus_cost: f64,
+    /// The second delivery and what it brings, on average, in the currency of the price.
+    delivery_cost: f64,
+    /// Both together, in the currency of the price.
+    cost: f64,
+    /// Whether no other choice costs less.
+    cheapest: bool,
+}
+
+impl From<core::DeliveryChoice> for DeliveryChoice {
+    fn from(choice: core::DeliveryChoice) -> Self {
+        Self {
+            ordered: choice.ordered,
+            chance_short: choice.chance_short,
+            left_over: choice.left_over,
+            missing: choice.missing,
+            surplus_cost: choice.surplus_cost,
+            delivery_cost: choice.delivery_cost,
+            cost: choice.cost,
+            cheapest: choice.cheapest,
+        }
+    }
+}
+
+#[pymethods]
+impl DeliveryChoice {
+    fn __repr__(&self) -> String {
+        format!("DeliveryChoice({}, cost={:.2})", self.ordered, self.cost)
     }
 }
 

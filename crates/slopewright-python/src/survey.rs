@@ -1,11 +1,12 @@
 //! Surveys.
 
 use pyo3::prelude::*;
+use pyo3::types::PyBytes;
 use slopewright::error::Room;
 use slopewright::quantity::{read_length, read_pitch};
 use slopewright::survey::{Roof, SurveyDocument};
 
-use crate::takeoff::TakeOff;
+use crate::takeoff::{TakeOff, TapeRange};
 use crate::{run, run_on};
 
 /// A survey: the covering that is wanted, and the slopes as measured.
@@ -55,6 +56,26 @@ impl Survey {
         run(py, || self.document.to_json())
     }
 
+    /// Reads a survey from the bytes of an .xlsx workbook and checks it. Raises `SurveyError` with every fault, each with
+    /// its sheet and cell.
+    #[staticmethod]
+    fn from_workbook(py: Python<'_>, data: &[u8]) -> PyResult<Self> {
+        run_on(py, Room::Survey, || slopewright_workbook::read_survey(data)).map(|document| Self { document })
+    }
+
+    /// The survey as the bytes of an .xlsx workbook. Raises `SurveyError` if it holds what tables cannot say.
+    fn to_workbook<'py>(&self, py: Python<'py>) -> PyResult<Bound<'py, PyBytes>> {
+        let bytes = run_on(py, Room::Survey, || slopewright_workbook::survey_workbook(&self.document))?;
+        Ok(PyBytes::new(py, &bytes))
+    }
+
+    /// The bytes of an .xlsx workbook to fill in, with notes and with lists to choose from.
+    #[staticmethod]
+    fn blank_workbook(py: Python<'_>) -> PyResult<Bound<'_, PyBytes>> {
+        let bytes = run(py, slopewright_workbook::survey_template)?;
+        Ok(PyBytes::new(py, &bytes))
+    }
+
     /// The JSON schema of the survey document, as JSON text.
     #[staticmethod]
     fn schema() -> String {
@@ -69,6 +90,14 @@ impl Survey {
     /// Takes the roof off: tiles, battens, underlay and fixings. Raises `SurveyError` or `SetOutError` with every fault.
     fn take_off(&self, py: Python<'_>) -> PyResult<TakeOff> {
         run_on(py, Room::Survey, || slopewright::TakeOff::of(&self.checked()?)).map(TakeOff::from)
+    }
+
+    /// Takes the roof off three times: as measured, and with every measured length shorter and longer by a tolerance in
+    /// millimetres. Raises as `take_off` does.
+    #[pyo3(signature = (tolerance_mm = 10.0))]
+    fn tape_range(&self, py: Python<'_>, tolerance_mm: f64) -> PyResult<TapeRange> {
+        let tolerance = slopewright::quantity::mm(tolerance_mm);
+        run(py, || slopewright::takeoff::TapeRange::of(&self.document, tolerance)).map(TapeRange::from)
     }
 
     fn __repr__(&self) -> String {

@@ -143,9 +143,19 @@ impl TakeOff {
         run(py, || Ok(self.core.plan_drawing(&options))).map(Drawing::from)
     }
 
-    /// The whole result as JSON text.
-    fn to_json(&self, py: Python<'_>) -> PyResult<String> {
-        run(py, || TakeOffDocument::of(&self.core).to_json())
+    /// The cutting list of the timbers round openings, line by line; empty where the survey does not say in which lengths
+    /// they are bought. Raises `StockError` if one is longer than all of them.
+    fn timber_list(&self, py: Python<'_>) -> PyResult<Vec<String>> {
+        run(py, || self.core.timber_list())
+    }
+
+    /// The whole result as JSON text, with the battens cut from stock if that is handed in.
+    #[pyo3(signature = (cutting = None))]
+    fn to_json(&self, py: Python<'_>, cutting: Option<&Cutting>) -> PyResult<String> {
+        run(py, || {
+            let cut = cutting.map(|cutting| cutting.slopes.clone()).unwrap_or_default();
+            TakeOffDocument::of(&self.core).with_cutting(cut).to_json()
+        })
     }
 
     /// The JSON schema of the result document, as JSON text.
@@ -174,6 +184,55 @@ impl TakeOff {
     }
 }
 
+/// A roof taken off three times: with every measured length shorter by the tape's tolerance, as measured, and longer.
+#[pyclass(frozen, module = "slopewright")]
+#[derive(Debug)]
+pub(crate) struct TapeRange {
+    core: slopewright::takeoff::TapeRange,
+}
+
+impl From<slopewright::takeoff::TapeRange> for TapeRange {
+    fn from(core: slopewright::takeoff::TapeRange) -> Self {
+        Self { core }
+    }
+}
+
+#[pymethods]
+impl TapeRange {
+    /// By how much each length may be off, in millimetres.
+    #[getter]
+    fn tolerance_mm(&self) -> f64 {
+        slopewright::quantity::LengthIn::mm(self.core.tolerance)
+    }
+
+    /// The take-off with every measured length shorter.
+    #[getter]
+    fn low(&self) -> TakeOff {
+        self.core.low.clone().into()
+    }
+
+    /// The take-off as measured.
+    #[getter]
+    fn likely(&self) -> TakeOff {
+        self.core.likely.clone().into()
+    }
+
+    /// The take-off with every measured length longer.
+    #[getter]
+    fn high(&self) -> TakeOff {
+        self.core.high.clone().into()
+    }
+
+    /// Everything that the roof takes, with its low, likely and high count.
+    fn table(&self) -> Table {
+        Table::from(CoreTable::range(&slopewright::order::wanted_range(&self.core)))
+    }
+
+    fn __repr__(&self) -> String {
+        format!("TapeRange({:?}, tolerance_mm={})", self.core.likely.name, self.tolerance_mm())
+    }
+}
+
 /// Battens cut from stock, slope by slope.
 #[pyclass(frozen, module = "slopewright")]
 #[derive(Debug)]
@@ -192,6 +251,12 @@ impl Cutting {
             .flat_map(slopewright::takeoff::SlopeCutting::lines)
             .map(|line| Line::from(&line))
             .collect()
+    }
+
+    /// The cutting list as the person at the saw reads it, slope by slope.
+    #[getter]
+    fn list(&self) -> Vec<String> {
+        self.slopes.iter().flat_map(slopewright::takeoff::SlopeCutting::list).collect()
     }
 
     /// A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.

@@ -2,9 +2,11 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::{Order, PriceList, PriceRow, Terms, Wanted, materials, order};
+use super::{
+    Decimal, DeliveryChoice, Order, PriceList, PriceRow, SecondDelivery, Terms, Wanted, materials, order,
+};
 use crate::error::{FaultKind, Result};
-use crate::salvage::{Fields, Salvaged, versioned, write_json, write_toml};
+use crate::salvage::{Fields, Portion, Salvaged, Shortage, versioned, write_json, write_toml};
 use crate::takeoff::TakeOff;
 
 /// How to order, and what things cost. The prices stand in the document, in a file of comma-separated text beside
@@ -131,15 +133,81 @@ impl OrderDocument {
     /// # Errors
     /// As [`order()`].
     pub fn order_for(&self, salvaged: &Salvaged, take_offs: &[&TakeOff]) -> Result<Order> {
-        let mut wanted: Vec<Wanted> = salvaged.shortages.iter().map(Wanted::from).collect();
+        let (wanted, unpriced) = self.priced(all_wanted(salvaged, take_offs), &salvaged.shortages);
+        Ok(Order { unpriced, ..self.order(&wanted)? })
+    }
+
+    /// The order of [`OrderDocument::order_for`] three times, for what the tape's tolerance is worth: the roof taped short,
+    /// as taped, and taped long. Hand in the salvage and the take-offs of each in that order, as
+    /// [`TapeRange`](crate::takeoff::TapeRange) takes them off. Each is an order of its own, so that bars of several
+    /// lengths stay one cutting list; [`order_range`](super::order_range) is for counts whose range is known.
+    ///
+    /// # Errors
+    /// As [`order()`].
+    pub fn order_range_for(
+        &self,
+        salvaged: [&Salvaged; 3],
+        take_offs: [&[&TakeOff]; 3],
+    ) -> Result<[Order; 3]> {
+        let [low, likely, high] = salvaged;
+        let [of_low, of_likely, of_high] = take_offs;
+        Ok([self.order_for(low, of_low)?, self.order_for(likely, of_likely)?, self.order_for(high, of_high)?])
+    }
+
+    /// For each line of an order whose breakage is stated: how many to order, if a second delivery costs so much.
+    ///
+    /// # Errors
+    /// If a figure is out of range.
+    pub fn second_deliveries(&self, made: &Order, delivery: Decimal) -> Result<Vec<ItemChoices>> {
+        let mut all = Vec::new();
+        for line in &made.lines {
+            let Some(breakage) = self.terms.spare_for(&line.item).breakage() else { continue };
+            let Some(row) = self.prices.iter().find(|row| row.item == line.item) else { continue };
+            let pack = if row.part_packs { 1 } else { row.pack };
+            let each = line.net.checked_div(Decimal::from(line.ordered)).unwrap_or_default();
+            let weighed = SecondDelivery {
+                need: line.needed,
+                breakage,
+                pack,
+                price_each: each,
+                worth_left_over: Portion::NONE,
+                delivery,
+            };
+            let choices = weighed.choices().map_err(|error| error.at(format!("'{}'", line.item)))?;
+            all.push(ItemChoices { item: line.item.clone(), ordered: line.ordered, choices });
+        }
+        Ok(all)
+    }
+
+    /// What has a price, or must have one because it is a unit that is short; and the names of the rest.
+    fn priced(&self, wanted: Vec<Wanted>, shortages: &[Shortage]) -> (Vec<Wanted>, Vec<String>) {
+        let mut priced = Vec::new();
         let mut unpriced = Vec::new();
-        for want in take_offs.iter().flat_map(|take_off| materials(take_off)) {
-            if self.prices.iter().any(|row| row.item == want.item) {
-                wanted.push(want);
-            } else if want.likely > 0 && !unpriced.contains(&want.item) {
+        for want in wanted {
+            let has_price = self.prices.iter().any(|row| row.item == want.item);
+            if has_price || shortages.iter().any(|short| short.unit.to_string() == want.item) {
+                priced.push(want);
+            } else if want.high > 0 && !unpriced.contains(&want.item) {
                 unpriced.push(want.item);
             }
         }
-        Ok(Order { unpriced, ..self.order(&wanted)? })
+        (priced, unpriced)
     }
+}
+
+/// How many of one item to order, choice by choice.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ItemChoices {
+    /// The item.
+    pub item: String,
+    /// How many the order has.
+    pub ordered: u64,
+    /// The choices, a pack at a time.
+    pub choices: Vec<DeliveryChoice>,
+}
+
+/// What is short after salvage, then the other materials of the take-offs.
+fn all_wanted(salvaged: &Salvaged, take_offs: &[&TakeOff]) -> Vec<Wanted> {
+    let short = salvaged.shortages.iter().map(Wanted::from);
+    short.chain(take_offs.iter().flat_map(|take_off| materials(take_off))).collect()
 }

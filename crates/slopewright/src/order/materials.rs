@@ -4,10 +4,12 @@ use rust_decimal::Decimal;
 
 use super::Wanted;
 use crate::quantity::whole_up;
-use crate::takeoff::{Line, Part, TakeOff};
+use crate::takeoff::{Line, NET_BATTENS, Part, TIMBER_TO_BUY, TakeOff};
 
 /// The other materials of a take-off, by the names that a price list knows them by: the key of the format, or the words of
 /// the take-off where there is none; what goes by length is wanted in whole metres, and its name ends in `(m)`.
+/// Battens go by the bar (`battens, 4.8 m`, or `batten-50x25, 4.8 m` where the survey names one) if the survey states the
+/// rafter spacing and the lengths on sale, else by net metres.
 ///
 /// ```
 /// use slopewright::{SurveyDocument, TakeOff, order::materials};
@@ -30,7 +32,26 @@ use crate::takeoff::{Line, Part, TakeOff};
 #[must_use]
 pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
     let lines = take_off.lines();
-    lines.iter().filter(|line| line.slope.is_empty() && is_bought(line.part)).filter_map(wanted).collect()
+    let bought: Vec<&Line> =
+        lines.iter().filter(|line| line.slope.is_empty() && is_bought(line.part)).collect();
+    let in_bars = bought.iter().any(|line| is_bar(line));
+    let timber_in_bars = bought.iter().any(|line| line.item.starts_with(TIMBER_TO_BUY));
+    bought
+        .into_iter()
+        .filter(|line| !(in_bars && line.item == NET_BATTENS))
+        .filter(|line| !(timber_in_bars && is_by_length(line)))
+        .filter_map(wanted)
+        .collect()
+}
+
+/// Whether a line is of battens by the bar.
+fn is_bar(line: &Line) -> bool {
+    line.part == Part::Battens && line.count.is_some()
+}
+
+/// Whether a line is of timber that is bought by length, however many pieces it is cut into.
+fn is_by_length(line: &Line) -> bool {
+    line.part == Part::Timbers && line.length_m.is_some() && !line.item.starts_with(TIMBER_TO_BUY)
 }
 
 /// Whether lines of a part are material to buy here: units of covering are dealt with as needs, an opening for air and a
@@ -43,10 +64,12 @@ const fn is_bought(part: Part) -> bool {
 const MASS_DECIMALS: u32 = 6;
 
 fn wanted(line: &Line) -> Option<Wanted> {
-    let name = if line.format.is_empty() { &line.item } else { &line.format };
-    // Timber is bought by length, however many pieces it is cut into.
-    let is_timber = line.part == Part::Timbers && line.length_m.is_some();
-    if let Some(count) = line.count.filter(|_| !is_timber) {
+    let name = match line.item.split_once(", ") {
+        Some((_, length)) if is_bar(line) && !line.format.is_empty() => &format!("{}, {length}", line.format),
+        _ if line.format.is_empty() => &line.item,
+        _ => &line.format,
+    };
+    if let Some(count) = line.count.filter(|_| !is_by_length(line)) {
         let mass = line.mass_kg.and_then(Decimal::from_f64_retain);
         let each = mass.and_then(|mass| mass.checked_div(Decimal::from(count)));
         let mass_each_kg = each.map(|each| each.round_dp(MASS_DECIMALS).normalize());

@@ -11,17 +11,19 @@ mod lines;
 mod load;
 mod materials;
 mod prices;
+mod ranged;
 mod second_delivery;
 mod spare;
 mod terms;
 mod total;
 
 pub use cover_mass::{ChangeThreshold, CoverChange, cover_change};
-pub use document::OrderDocument;
+pub use document::{ItemChoices, OrderDocument};
 pub use lines::{Order, OrderLine, order, order_range};
 pub use load::{SlopeLoad, loads};
 pub use materials::materials;
 pub use prices::{PriceList, PriceRow};
+pub use ranged::{ranged, wanted_range};
 /// The decimal number of prices, amounts and masses.
 pub use rust_decimal::Decimal;
 pub use second_delivery::{DeliveryChoice, SecondDelivery};

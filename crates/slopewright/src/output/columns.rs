@@ -166,6 +166,9 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("facing_deg", "the way a surface faces, from north (0) by east (90)"),
     ("out_of_plane_mm", "how far the corner furthest from the plane of a surface is off it"),
     ("plan_area_m2", "how large in plan"),
+    ("low_count", "how many, if every length is shorter by the tape's tolerance"),
+    ("likely_count", "how many, as taped"),
+    ("high_count", "how many, if every length is longer by the tape's tolerance"),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -450,6 +453,8 @@ mod tests {
         tables.extend(job_tables(&take_off));
         let cut = take_off.cut_battens(crate::rules::Rules::standard()).unwrap();
         tables.extend([Table::cutting(&cut), Table::pieces(&cut)]);
+        let range = crate::takeoff::TapeRange::of(&survey, mm(10.0)).unwrap();
+        tables.push(Table::range(&crate::order::wanted_range(&range)));
         for table in tables {
             assert!(table.rows() > 0, "{}", table.name);
             for column in &table.columns {

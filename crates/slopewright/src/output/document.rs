@@ -7,7 +7,7 @@ use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::reason::{Finding, Working};
 use crate::survey::{EdgeRole, Tape, TapeMeasure};
-use crate::takeoff::{CutPolicy, Line, Placing, TakeOff};
+use crate::takeoff::{CutPolicy, Line, Placing, SlopeCutting, TakeOff};
 
 /// The version of the result document.
 pub const RESULT_VERSION: u32 = 1;
@@ -39,6 +39,10 @@ pub struct TakeOffDocument {
     /// What the reader must know.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub findings: Vec<Finding>,
+    /// The battens cut from stock, slope by slope, if that was asked for.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    #[schemars(with = "Vec<serde_json::Value>", default)]
+    pub cutting: Vec<SlopeCutting>,
 }
 
 /// Where the openings of one slope would better stand.
@@ -169,7 +173,15 @@ impl TakeOffDocument {
             lines: take_off.lines(),
             placing: take_off.placing().into_iter().map(PlacingSummary::of).collect(),
             findings: take_off.findings(),
+            cutting: Vec::new(),
         }
+    }
+
+    /// With its battens cut from stock.
+    #[must_use]
+    pub fn with_cutting(mut self, cutting: Vec<SlopeCutting>) -> Self {
+        self.cutting = cutting;
+        self
     }
 
     /// The document as JSON, on several lines.

@@ -4,7 +4,7 @@ use rust_decimal::{Decimal, prelude::ToPrimitive as _};
 
 use super::columns::{count, figure, text};
 use super::{Column, Table, Values};
-use crate::order::{Order, SlopeLoad};
+use crate::order::{Order, SlopeLoad, Wanted};
 use crate::reason::Working;
 
 fn money(name: &'static str, values: impl Iterator<Item = Option<Decimal>>) -> Column {
@@ -70,6 +70,21 @@ impl Table {
                 money("tax", all().map(|(_, _, tax, _)| Some(*tax))),
                 money("gross", all().map(|(.., gross)| *gross)),
                 text("currency", all().map(|_| total.currency.clone())),
+            ],
+        }
+    }
+
+    /// What is wanted as a range.
+    #[must_use]
+    pub fn range(wanted: &[Wanted]) -> Self {
+        let all = || wanted.iter();
+        Self {
+            name: "range",
+            columns: vec![
+                text("item", all().map(|of| of.item.clone())),
+                count("low_count", all().map(|of| Some(of.low))),
+                count("likely_count", all().map(|of| Some(of.likely))),
+                count("high_count", all().map(|of| Some(of.high))),
             ],
         }
     }

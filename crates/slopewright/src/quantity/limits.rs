@@ -46,6 +46,7 @@ limits! {
     coordinate: "a place on the slope", "m", -500.0 to 500.0;
     joint: "the joint between units", "m", 0.0 to 0.05;
     slope_offset: "a distance along the eaves", "m", 0.0 to 500.0;
+    tape_tolerance: "the tolerance of the tape", "m", 0.0 to 0.2;
     first_rafter: "the place of the first rafter", "m", 0.0 to 3.0;
     stock_length: "a length that can be bought", "m", 0.3 to 20.0;
     stock_lengths: "the number of lengths that can be bought", "count", 0.0 to 20.0;

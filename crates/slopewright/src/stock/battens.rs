@@ -99,6 +99,17 @@ pub enum Exception {
     Stagger,
 }
 
+impl Exception {
+    /// Why, as it stands behind a row of a cutting list.
+    pub(crate) const fn words(self) -> &'static str {
+        match self {
+            Self::ShortRun => "; the row itself is short",
+            Self::ShortPiece => "; a piece is short, no joint avoids it",
+            Self::Stagger => "; joints closer than the stagger, no other place for them",
+        }
+    }
+}
+
 /// One piece in its place.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BattenPiece {
@@ -343,27 +354,44 @@ impl BattenJob {
 
     /// The least that any plan takes: the cheapest bars that have the net length in them.
     fn bound(&self, net: usize, cutting: &CuttingPlan) -> Decimal {
-        let job = CuttingJob {
-            pieces: Vec::new(),
-            stock: self.stock.clone(),
-            offcuts: self.offcuts.clone(),
-            kerf: Length::default(),
-            least_offcut: self.least_offcut,
-        };
-        let Ok(mut reading) = job.read() else { return Decimal::ZERO };
-        // One piece of the whole net length stands for all: it is never cut, only weighed.
-        for (kind, stock) in reading.task.kinds.iter_mut().filter(|kind| kind.cost > 0).zip(&self.stock) {
-            kind.limit = stock.limit.map_or(net, |limit| limit as usize);
-        }
-        let task = Task { sizes: vec![net], demand: vec![1], kinds: reading.task.kinds };
-        let mut baskets = Baskets::default();
-        baskets.learn(Cut::by_length(&task));
-        let unit = reading.unit;
-        let ceiling = (cutting.value / unit).round().try_into().unwrap_or(u64::MAX);
-        match baskets.cheapest(&task, ceiling, &mut Effort::of(CUTTING_STEPS)) {
-            Cheapest::Basket(cost, _) | Cheapest::AtLeast(cost) => (Decimal::from(cost) * unit).normalize(),
-            Cheapest::NoneBelow => cutting.value,
-        }
+        least_of(&self.stock, &self.offcuts, net, cutting.value)
+    }
+}
+
+/// The least metres of bars of these lengths that have a net length in them.
+pub(crate) fn least_for(lengths: &[Length], net: Length) -> Decimal {
+    let stock: Vec<StockLength> = lengths.iter().map(|length| StockLength::of(*length)).collect();
+    let longest = lengths.iter().copied().map(tenths).max().unwrap_or(0).max(1);
+    let net = tenths(net);
+    // As many of the longest as it takes are always enough.
+    let enough = Decimal::from(net.div_ceil(longest).max(1) * longest) / Decimal::from(10_000);
+    let metres = if lengths.len() > 1 { enough } else { Decimal::from(net.div_ceil(longest)) };
+    let least = least_of(&stock, &[], net, metres);
+    if lengths.len() > 1 { least } else { least * Decimal::from(longest) / Decimal::from(10_000) }
+}
+
+/// The cheapest bars that have a net length in them, where `enough` is known to do.
+fn least_of(stock: &[StockLength], offcuts: &[Length], net: usize, enough: Decimal) -> Decimal {
+    let job = CuttingJob {
+        pieces: Vec::new(),
+        stock: stock.to_vec(),
+        offcuts: offcuts.to_vec(),
+        kerf: Length::default(),
+        least_offcut: Length::default(),
+    };
+    let Ok(mut reading) = job.read() else { return Decimal::ZERO };
+    // One piece of the whole net length stands for all: it is never cut, only weighed.
+    for (kind, stock) in reading.task.kinds.iter_mut().filter(|kind| kind.cost > 0).zip(stock) {
+        kind.limit = stock.limit.map_or(net, |limit| limit as usize);
+    }
+    let task = Task { sizes: vec![net], demand: vec![1], kinds: reading.task.kinds };
+    let mut baskets = Baskets::default();
+    baskets.learn(Cut::by_length(&task));
+    let unit = reading.unit;
+    let ceiling = (enough / unit).round().try_into().unwrap_or(u64::MAX);
+    match baskets.cheapest(&task, ceiling, &mut Effort::of(CUTTING_STEPS)) {
+        Cheapest::Basket(cost, _) | Cheapest::AtLeast(cost) => (Decimal::from(cost) * unit).normalize(),
+        Cheapest::NoneBelow => enough.normalize(),
     }
 }
 

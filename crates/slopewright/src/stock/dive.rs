@@ -5,7 +5,7 @@ use super::{
     first_fit::{Choice, fit},
     knapsack::Pricer,
     relax::{Pool, Relaxed, Rest, relax},
-    task::{Effort, Packing, Pattern, Task, gathered, real},
+    task::{Effort, Packing, Pattern, Task, gathered, real, real_cost},
 };
 
 /// The state of a search for a packing within a budget.
@@ -23,6 +23,8 @@ pub(super) struct Dive<'a> {
     pub(super) tight: bool,
     /// Which pattern is kept first.
     pub(super) taste: Taste,
+    /// Whether large programmes are hurried: several patterns kept at once, few rounds of pricing between.
+    pub(super) hurried: bool,
 }
 
 /// What makes one pattern preferred to another when neither is whole.
@@ -48,6 +50,12 @@ struct Node {
 const SMALL_REST: usize = 27;
 /// Steps back are made where at most so many pieces are left: there they are cheap, and that is where dives fail.
 const LATE: usize = 50;
+/// The square of the sizes still due, over this, is how many patterns more are kept at once.
+const SIZES_SQUARED_TO_A_PATTERN: usize = 6_000;
+/// With more sizes than this still due, a programme is not solved to its end on the way down.
+pub(super) const MANY_SIZES: usize = 60;
+/// So many rounds of pricing it gets then.
+const FEW_ROUNDS: usize = 8;
 /// How near to a whole number a level must be to count as one.
 const NEARLY: f64 = 1e-3;
 
@@ -103,9 +111,13 @@ impl Dive<'_> {
                 Verdict::Never | Verdict::Unknown => false,
             };
         }
-        let relaxed = relax(self.task, &node.rest, self.pool, self.pricer, start, self.effort);
-        #[expect(clippy::cast_precision_loss, reason = "only guides the search")]
-        let over = node.spent as f64 + relaxed.cost > self.target as f64 + 0.001;
+        let sizes = node.rest.due.iter().filter(|due| **due > 0).count();
+        let rounds = if self.hurried && sizes > MANY_SIZES { FEW_ROUNDS } else { usize::MAX };
+        let relaxed = relax(self.task, &node.rest, self.pool, self.pricer, start, rounds, self.effort);
+        // Without limits on the bars, anything better than what is had is worth going on for.
+        let had = self.best.as_ref().map_or(0, |(cost, _)| cost.saturating_sub(1));
+        let most = if self.tight { self.target } else { self.target.max(had) };
+        let over = real_cost(node.spent) + relaxed.cost > real_cost(most) + 0.001;
         if relaxed.shortage > 0.01 || (self.best.is_some() && over) || self.effort.spent() {
             return false;
         }
@@ -176,6 +188,16 @@ impl Dive<'_> {
             .find(|&number| self.pool.get(number).is_some_and(|pattern| child.rest.times(pattern) > 0));
         if let Some(number) = chosen {
             child.keep(self.task, number, self.pool, 1);
+            // A large programme is slow to solve again: a few patterns more are kept before it is.
+            let sizes = child.rest.due.iter().filter(|due| **due > 0).count();
+            let mut more = if self.hurried { sizes * sizes / SIZES_SQUARED_TO_A_PATTERN } else { 0 };
+            for &(_, number) in &parts {
+                let fits = self.pool.get(number).is_some_and(|pattern| child.rest.times(pattern) > 0);
+                if more > 0 && fits {
+                    child.keep(self.task, number, self.pool, 1);
+                    more -= 1;
+                }
+            }
         }
         (child.fixed.len() > node.fixed.len()).then_some((child, chosen))
     }

@@ -3,7 +3,7 @@
 use super::{
     basket::{Baskets, Cheapest, Cut},
     completion::{Verdict, complete},
-    dive::{Dive, Taste},
+    dive::{Dive, MANY_SIZES, Taste},
     first_fit::{Choice, fit},
     knapsack::Pricer,
     relax::{Pool, Rest, relax},
@@ -56,7 +56,11 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
     for (pattern, _) in best.iter().flat_map(|(_, packing)| packing) {
         pool.add(pattern.clone());
     }
-    let top = relax(task, &Rest::whole(task, &limits), &mut pool, &mut pricer, &[], effort);
+    // A programme too large to be solved to its end is a place to dive from all the same.
+    let given = effort.part(effort.left() / 20 * 9);
+    let mut part = given;
+    let top = relax(task, &Rest::whole(task, &limits), &mut pool, &mut pricer, &[], usize::MAX, &mut part);
+    effort.settle(given, part);
     if let Some(cut) = Cut::from_prices(task, &top.prices, effort) {
         baskets.learn(cut);
     }
@@ -71,19 +75,23 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
             lower = raise(&found, &best);
         }
         let Cheapest::Basket(cost, basket) = found else { break };
-        if first && several {
+        // With several kinds any good packing helps to rule out baskets; with one, a packing of one bar too many is
+        // sought before the last bar is fought for.
+        let one_more = cost.saturating_add(task.kinds.iter().map(|kind| kind.cost).max().unwrap_or(0));
+        if first && (several || ceiling(&best) > one_more) {
             first = false;
-            let given = effort.part(effort.left() / 3);
+            let given = effort.part(effort.left() / if several { 3 } else { 2 });
             let mut part = given;
             let mut dive = Dive {
                 task,
                 pool: &mut pool,
                 pricer: &mut pricer,
                 effort: &mut part,
-                target: cost,
+                target: if several { cost } else { one_more },
                 best: best.take(),
                 tight: false,
                 taste: Taste::Part,
+                hurried: true,
             };
             dive.run(Rest::whole(task, &limits), &top, 2);
             best = dive.best;
@@ -92,8 +100,11 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
         }
         let rest = Rest::whole(task, &basket);
         let start: Vec<usize> = top.levels.iter().map(|&(number, _)| number).collect();
-        let relaxed =
-            if several { relax(task, &rest, &mut pool, &mut pricer, &start, effort) } else { top.clone() };
+        let relaxed = if several {
+            relax(task, &rest, &mut pool, &mut pricer, &start, usize::MAX, effort)
+        } else {
+            top.clone()
+        };
         if several
             && let Some(cut) = Cut::from_prices(task, &relaxed.prices, effort)
             && !cut.allows(&basket)
@@ -154,10 +165,14 @@ fn pack(
         }
     }
     let tastes = [Taste::Few, Taste::Long, Taste::Part, Taste::Full];
-    for (steps_back, taste) in
-        [1, 2, 3, 4, 5].into_iter().flat_map(|steps| tastes.map(|taste| (steps, taste)))
-    {
-        let mut dive = Dive { task, pool, pricer, effort, target, best: best.take(), tight: true, taste };
+    let large = rest.due.iter().filter(|due| **due > 0).count() > MANY_SIZES;
+    let hurried = if large { &tastes[..] } else { &[] };
+    let careful = [1, 2, 3, 4, 5, 7, 10, 14, 20, 30]
+        .into_iter()
+        .flat_map(|steps| tastes.map(|taste| (steps, taste, false)));
+    for (steps_back, taste, hurried) in hurried.iter().map(|&taste| (1, taste, true)).chain(careful) {
+        let mut dive =
+            Dive { task, pool, pricer, effort, target, best: best.take(), tight: true, taste, hurried };
         let met = dive.run(rest.clone(), relaxed, steps_back);
         *best = dive.best;
         if met || effort.spent() {

@@ -31,13 +31,25 @@ const LARGEST_TABLE: usize = 4_000_000;
 const QUICK_TABLE: usize = 1_500_000;
 /// The depth-first search is given up after one node for so many table entries.
 const ENTRIES_PER_NODE: usize = 40;
-/// The most nodes the depth-first search may take where there is no table to turn to.
+/// The most nodes of the depth-first search where there is no table to turn to.
 const MOST_NODES: usize = 400_000;
+/// And the most of all such searches of one task.
+const ALL_FINE_NODES: usize = 20_000_000;
+/// So many steps of the coarse grid make up the longest bar.
+const COARSE_GRID: usize = 6_000;
 
 /// Finds worthy patterns; keeps its table between calls.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Pricer {
     table: Vec<f64>,
+    /// How many nodes are left for finding what the coarse grid misses.
+    fine_nodes: usize,
+}
+
+impl Default for Pricer {
+    fn default() -> Self {
+        Self { table: Vec::new(), fine_nodes: ALL_FINE_NODES }
+    }
 }
 
 struct Layer {
@@ -54,15 +66,25 @@ impl Pricer {
         &mut self,
         items: &[Item],
         rooms: &[usize],
+        least: &[f64],
         others: usize,
         effort: &mut Effort,
     ) -> Vec<Vec<Found>> {
         let widest = rooms.iter().copied().max().unwrap_or(0);
         let layers = layers(items, widest);
         let entries = (layers.len() + 1).saturating_mul(widest + 1);
+        if entries > LARGEST_TABLE && widest > COARSE_GRID {
+            let coarse = self.best_on_a_coarse_grid(items, rooms, least, others, effort);
+            let gains =
+                coarse.iter().zip(least).any(|(found, least)| found.iter().any(|one| one.worth > *least));
+            if gains || self.fine_nodes < MOST_NODES {
+                return coarse;
+            }
+            self.fine_nodes -= MOST_NODES;
+            return depth_first(items, rooms, least, MOST_NODES, effort).0;
+        }
         if entries > QUICK_TABLE {
-            let nodes = if entries > LARGEST_TABLE { MOST_NODES } else { entries / ENTRIES_PER_NODE };
-            let (found, finished) = depth_first(items, rooms, nodes, effort);
+            let (found, finished) = depth_first(items, rooms, &[], entries / ENTRIES_PER_NODE, effort);
             if finished || entries > LARGEST_TABLE {
                 return found;
             }
@@ -70,6 +92,23 @@ impl Pricer {
         effort.spend(entries / 2 + 100);
         self.fill(&layers, widest);
         rooms.iter().map(|&room| self.read(items, &layers, widest + 1, room, others)).collect()
+    }
+
+    /// Sizes rounded up and rooms down to a coarser grid: every pattern found still fits, and what it misses is a few
+    /// parts in ten thousand of a bar.
+    fn best_on_a_coarse_grid(
+        &mut self,
+        items: &[Item],
+        rooms: &[usize],
+        least: &[f64],
+        others: usize,
+        effort: &mut Effort,
+    ) -> Vec<Vec<Found>> {
+        let grain = rooms.iter().copied().max().unwrap_or(0).div_ceil(COARSE_GRID).max(1);
+        let items: Vec<Item> =
+            items.iter().map(|item| Item { size: item.size.div_ceil(grain), ..*item }).collect();
+        let rooms: Vec<usize> = rooms.iter().map(|room| room / grain).collect();
+        self.best(&items, &rooms, least, others, effort)
     }
 
     fn fill(&mut self, layers: &[Layer], widest: usize) {
@@ -163,7 +202,14 @@ fn layers(items: &[Item], widest: usize) -> Vec<Layer> {
 }
 
 /// Depth first with the fractional bound: quick where few pieces go into a bar. Says whether it ended within the limit.
-fn depth_first(items: &[Item], rooms: &[usize], most: usize, effort: &mut Effort) -> (Vec<Vec<Found>>, bool) {
+/// Nothing is found that is not worth more than `least`.
+fn depth_first(
+    items: &[Item],
+    rooms: &[usize],
+    least: &[f64],
+    most: usize,
+    effort: &mut Effort,
+) -> (Vec<Vec<Found>>, bool) {
     let mut order: Vec<usize> = (0..items.len()).filter(|&index| items[index].worth > 0.0).collect();
     let rate = |index: usize| items[index].worth / real(items[index].size.max(1));
     order.sort_by(|&a, &b| rate(b).total_cmp(&rate(a)).then(a.cmp(&b)));
@@ -176,7 +222,7 @@ fn depth_first(items: &[Item], rooms: &[usize], most: usize, effort: &mut Effort
             items: &sorted,
             nodes: 0,
             most: (most / rooms.len().max(1)) * (index + 1) - nodes,
-            best: 0.0,
+            best: least.get(index).copied().unwrap_or(0.0).max(0.0),
             counts: vec![0; sorted.len()],
             kept: vec![],
         };
@@ -325,9 +371,9 @@ mod tests {
                 place, size: item.0, most: item.1, worth: item.2 as f64,
             }).collect();
             let worth_of = |found: &Vec<Found>| found.first().map_or(0.0, |found| found.worth);
-            let table = Pricer::default().best(&priced, &[room], 2, &mut Effort::of(1_000_000));
+            let table = Pricer::default().best(&priced, &[room], &[0.0], 2, &mut Effort::of(1_000_000));
             proptest::prop_assert_eq!(worth_of(&table[0]), expected as f64);
-            let (search, finished) = depth_first(&priced, &[room], 1_000_000, &mut Effort::of(1_000_000));
+            let (search, finished) = depth_first(&priced, &[room], &[], 1_000_000, &mut Effort::of(1_000_000));
             proptest::prop_assert!(finished);
             proptest::prop_assert_eq!(worth_of(&search[0]), expected as f64);
             for found in table[0].iter().chain(&search[0]) {

@@ -26,6 +26,7 @@ mod plan;
 mod relax;
 mod task;
 
+pub(crate) use battens::least_for;
 pub use battens::{
     BattenJob, BattenPiece, BattenPlan, BattenRow, Exception, JointRule, Rafters, RowPlan, RunPlan, Stagger,
     lay_battens,

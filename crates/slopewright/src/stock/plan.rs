@@ -90,8 +90,8 @@ pub struct CuttingPlan {
     pub proved: bool,
 }
 
-/// How many elementary steps a search may take where nothing else is said: about a second.
-pub const USUAL_STEPS: u64 = 1_000_000_000;
+/// How many elementary steps a search may take where nothing else is said: a second or so.
+pub const USUAL_STEPS: u64 = 1_500_000_000;
 
 /// Finds the cutting list that buys least.
 ///

@@ -94,15 +94,18 @@ const SHORTAGE_COST: f64 = 10.0;
 /// How many patterns beside the best one are taken from one pricing.
 const OTHER_PATTERNS: usize = 6;
 
-/// Solves the relaxation of a rest. `start` names patterns likely to be in the answer.
+/// Solves the relaxation of a rest, with so many rounds of pricing at the most. `start` names patterns likely to be in
+/// the answer.
 pub(super) fn relax(
     task: &Task,
     rest: &Rest,
     pool: &mut Pool,
     pricer: &mut Pricer,
     start: &[usize],
+    rounds: usize,
     effort: &mut Effort,
 ) -> Relaxed {
+    let mut rounds = rounds;
     let scale = real_cost(task.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1));
     let places: Vec<usize> =
         rest.due.iter().enumerate().filter(|(_, due)| **due > 0).map(|(place, _)| place).collect();
@@ -142,9 +145,18 @@ pub(super) fn relax(
         task.kinds.iter().zip(&rest.bars).map(|(kind, bars)| if *bars > 0 { kind.room } else { 0 }).collect();
     loop {
         master.solve(&columns, effort);
-        if effort.spent() {
+        if effort.spent() || rounds == 0 {
             break;
         }
+        rounds -= 1;
+        // What a pattern of each kind has to be worth before it gains.
+        let spare = master.prices().get(places.len()..).unwrap_or_default();
+        let least: Vec<f64> = task
+            .kinds
+            .iter()
+            .zip(spare)
+            .map(|(kind, spare)| real_cost(kind.cost) / scale - spare + GAIN)
+            .collect();
         let items: Vec<Item> = places
             .iter()
             .zip(master.prices())
@@ -154,16 +166,15 @@ pub(super) fn relax(
                 Some(Item { place, size: task.size(place), most, worth })
             })
             .collect();
-        let found = pricer.best(&items, &rooms, OTHER_PATTERNS, effort);
+        let found = pricer.best(&items, &rooms, &least, OTHER_PATTERNS, effort);
         let mut fresh = false;
         for (kind, patterns) in found.into_iter().enumerate() {
             if rest.bars.get(kind).is_none_or(|bars| *bars == 0) {
                 continue;
             }
-            let spare = master.prices().get(places.len() + kind).copied().unwrap_or(0.0);
-            let cost = real_cost(task.cost(kind)) / scale;
+            let least = least.get(kind).copied().unwrap_or(f64::INFINITY);
             for one in patterns {
-                if cost - one.worth - spare >= -GAIN {
+                if one.worth <= least {
                     continue;
                 }
                 let (number, new) = pool.add(Pattern { kind, take: one.take });

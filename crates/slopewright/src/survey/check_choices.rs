@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::document::{
     BattensDocument, CoveringDocument, FixingsDocument, OldCoveringDocument, UnderlayDocument,
 };
-use super::entry::Entry;
+use super::entry::{Entry, LengthText};
 use super::reading::Reading;
 use super::roof::{
     BattenBars, BattenChoice, CutPolicy, FixingChoice, Laying, OldCovering, Start, UnderlayChoice,
@@ -162,17 +162,22 @@ impl Reading {
     }
 
     fn batten_bars(&mut self, document: &BattensDocument) -> BattenBars {
-        let mut lengths = Vec::new();
-        let many = Some((&limit::stock_lengths, FaultKind::TooManyStockLengths));
-        for (number, text) in self.list("stock", &document.stock, many) {
-            let entry = Entry::Given(text.clone());
-            lengths.extend(self.length(&format!("stock {number}"), &entry, &limit::stock_length));
-        }
         BattenBars {
-            lengths,
+            lengths: self.stock_lengths(&document.stock),
             kerf: self.length("kerf", &document.kerf, &limit::kerf),
             least_offcut: self.length("least_offcut", &document.least_offcut, &limit::overhang),
         }
+    }
+
+    /// Lengths that can be bought.
+    pub(super) fn stock_lengths(&mut self, entry: &Entry<Vec<Entry<LengthText>>>) -> Vec<Length> {
+        let mut lengths = Vec::new();
+        let many = Some((&limit::stock_lengths, FaultKind::TooManyStockLengths));
+        for (number, text) in self.list("stock", entry, many) {
+            let entry = Entry::Given(text.clone());
+            lengths.extend(self.length(&format!("stock {number}"), &entry, &limit::stock_length));
+        }
+        lengths
     }
 
     pub(super) fn underlay(

@@ -143,6 +143,8 @@ document! {
         hanger_nails: u32,
         /// The key of the nail for the hangers.
         hanger_nail: String,
+        /// The lengths that the timber can be bought in; without them it is counted in metres.
+        stock: Vec<Entry<LengthText>>,
     }
 }
 

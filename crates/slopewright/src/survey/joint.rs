@@ -58,7 +58,7 @@ impl Joint {
 
 /// How far two measures of one joint may differ where the survey says nothing: a tape survey is no better
 /// (common practice, no source).
-const TOLERANCE_M: f64 = 0.02;
+pub(super) const TOLERANCE_M: f64 = 0.02;
 
 /// Whether an edge of this role is the edge of two slopes.
 pub(crate) const fn is_shared(role: EdgeRole) -> bool {

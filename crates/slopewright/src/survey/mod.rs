@@ -42,6 +42,7 @@ mod shape;
 pub mod tables;
 mod tape;
 mod terms;
+mod tolerance;
 
 pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FlashingDocument,

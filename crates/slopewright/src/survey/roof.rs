@@ -267,6 +267,8 @@ pub struct TimberChoice {
     pub hanger_nails: Option<u32>,
     /// The nail for the hangers.
     pub hanger_nail: Option<Arc<Nail>>,
+    /// The lengths that it can be bought in.
+    pub stock: Vec<Length>,
 }
 
 /// The covering that comes off.

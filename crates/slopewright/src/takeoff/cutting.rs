@@ -11,7 +11,8 @@ use crate::quantity::{Length, LengthIn as _, figure, m, mm};
 use crate::reason::Working;
 use crate::rules::{BattenJoints, Rules};
 use crate::stock::{
-    BattenJob, BattenPlan, BattenRow, JointRule, Objective, Rafters, Stagger, StockLength, lay_battens,
+    BattenJob, BattenPlan, BattenRow, Exception, JointRule, Objective, Rafters, Stagger, StockLength,
+    lay_battens,
 };
 
 /// The battens of one slope, cut.
@@ -24,9 +25,9 @@ pub struct SlopeCutting {
 }
 
 impl SlopeCutting {
-    /// What to buy for the slope: a line for each stock length, with how far the whole is from the least possible.
+    /// What it comes to in one sentence: net, bought, how far from the least possible, and what departs from the rule.
     #[must_use]
-    pub fn lines(&self) -> Vec<Line> {
+    pub fn summary(&self) -> String {
         let cutting = &self.plan.cutting;
         let unit = match cutting.objective {
             Objective::Bars => "bars",
@@ -43,12 +44,19 @@ impl SlopeCutting {
         };
         let exceptions =
             self.plan.rows.iter().flat_map(|row| &row.runs).filter(|run| run.exception.is_some()).count();
-        let numbers = format!(
+        format!(
             "{} m net in {} rows; {} {unit} bought, {proof}; {exceptions} runs cannot keep the joint rule",
             figure(self.plan.net.m(), 2),
             self.plan.rows.len(),
             cutting.value.normalize(),
-        );
+        )
+    }
+
+    /// What to buy for the slope: a line for each stock length, with how far the whole is from the least possible.
+    #[must_use]
+    pub fn lines(&self) -> Vec<Line> {
+        let cutting = &self.plan.cutting;
+        let numbers = self.summary();
         let formula = "rows cut from stock, joints over rafter centres, what is left carried on";
         cutting
             .purchases
@@ -64,11 +72,81 @@ impl SlopeCutting {
     }
 }
 
+impl SlopeCutting {
+    /// The cutting list as the person at the saw reads it: what to bring, each bar with its cuts and the rows they are
+    /// for, what to keep, and the rows with their joints. Bars are numbered as in the rows.
+    #[must_use]
+    pub fn list(&self) -> Vec<String> {
+        let cutting = &self.plan.cutting;
+        let mut list = vec![format!("{}: battens", self.slope), format!("  {}", self.summary())];
+        for bought in &cutting.purchases {
+            list.push(format!("  bring {} x {} m", bought.count, figure(bought.length.m(), 3)));
+        }
+        let in_hand = cutting.bars.iter().filter(|bar| bar.in_hand).count();
+        if in_hand > 0 {
+            list.push(format!("  and {in_hand} kept from the slopes before"));
+        }
+        list.push("  cut:".to_owned());
+        for group in cutting.groups() {
+            let numbers = ranges(group.places.iter().map(|place| place + 1));
+            let hand = if group.bar.in_hand { " (kept)" } else { "" };
+            list.push(format!("    bar {numbers}: {group}{hand}"));
+        }
+        let kept: Vec<String> = carried(&self.plan).map(metres_cut).collect();
+        if !kept.is_empty() {
+            list.push(format!("  keep for the next slope: {}", kept.join(", ")));
+        }
+        list.push("  lay:".to_owned());
+        for row in &self.plan.rows {
+            for run in &row.runs {
+                let pieces: Vec<String> = run
+                    .pieces
+                    .iter()
+                    .map(|piece| format!("{} (bar {})", metres_cut(piece.to - piece.from), piece.bar + 1))
+                    .collect();
+                let joints: Vec<String> = run.joints.iter().map(|at| metres_cut(*at)).collect();
+                let joints = match joints.len() {
+                    0 => String::new(),
+                    1 => format!("; joint at {}", joints.join(", ")),
+                    _ => format!("; joints at {}", joints.join(", ")),
+                };
+                let why = run.exception.map_or("", Exception::words);
+                list.push(format!("    {}: {}{joints}{why}", row.label, pieces.join(" + ")));
+            }
+        }
+        list
+    }
+}
+
+/// A length on a cutting list: metres to the millimetre.
+fn metres_cut(length: Length) -> String {
+    format!("{:.3}", length.m())
+}
+
+/// `1-4, 7` for 1, 2, 3, 4, 7.
+fn ranges(numbers: impl Iterator<Item = usize>) -> String {
+    let mut parts: Vec<(usize, usize)> = Vec::new();
+    for number in numbers {
+        match parts.last_mut() {
+            Some((_, last)) if *last + 1 == number => *last = number,
+            _ => parts.push((number, number)),
+        }
+    }
+    let words =
+        parts.iter().map(|(from, to)| if from == to { from.to_string() } else { format!("{from}-{to}") });
+    words.collect::<Vec<_>>().join(", ")
+}
+
 /// The width of a saw cut where the survey says nothing (common practice, no source).
 const KERF_MM: f64 = 3.0;
 
 /// Shorter ends are not carried to the next slope: no bar of a cutting list is shorter.
 const LEAST_CARRIED_MM: f64 = 10.0;
+
+/// What is left of a slope for the next.
+fn carried(plan: &BattenPlan) -> impl Iterator<Item = Length> {
+    plan.cutting.offcuts.iter().copied().filter(|length| length.mm() >= LEAST_CARRIED_MM)
+}
 
 impl TakeOff {
     /// Cuts the battens of every slope from stock, what is left of one slope carried on to the next.
@@ -79,7 +157,16 @@ impl TakeOff {
     /// If the rafter spacing is not stated, no stock length is known, or a row cannot be laid from the bars there are;
     /// with every slope that has a fault.
     pub fn cut_battens(&self, rules: &Rules) -> Result<Vec<SlopeCutting>> {
-        let rule = rules.batten_joint_rule().map(joint_rule).ok_or_else(|| {
+        self.cut_by(rules.batten_joint_rule().map(joint_rule))
+    }
+
+    /// The same by the joint rule that the take-off was made under.
+    pub(super) fn cut_by_own_rule(&self) -> Result<Vec<SlopeCutting>> {
+        self.cut_by(self.joint_rule)
+    }
+
+    fn cut_by(&self, rule: Option<JointRule>) -> Result<Vec<SlopeCutting>> {
+        let rule = rule.ok_or_else(|| {
             Fault::new(FaultKind::JointRuleBad, "there is no rule for the joints of battens")
         })?;
         let mut faults = Vec::new();
@@ -89,8 +176,7 @@ impl TakeOff {
             let place = format!("slope '{}'", slope.layout.slope);
             match self.batten_job(slope, rule, &in_hand).and_then(|job| lay_battens(&job)) {
                 Ok(plan) => {
-                    let offcuts = plan.cutting.offcuts.iter().copied();
-                    in_hand = offcuts.filter(|length| length.mm() >= LEAST_CARRIED_MM).collect();
+                    in_hand = carried(&plan).collect();
                     cut.push(SlopeCutting { slope: slope.layout.slope.clone(), plan });
                 }
                 Err(error) => faults.extend(error.at(place).into_faults()),
@@ -161,7 +247,7 @@ impl TakeOff {
     }
 }
 
-fn joint_rule(rule: &BattenJoints) -> JointRule {
+pub(super) fn joint_rule(rule: &BattenJoints) -> JointRule {
     let stagger = |joints: u32, rows: u32| Stagger { joints: joints as usize, rows: rows as usize };
     JointRule {
         least_length: rule.piece_least.value,

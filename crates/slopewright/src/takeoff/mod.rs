@@ -18,6 +18,7 @@
 //! # Ok::<(), slopewright::Error>(())
 //! ```
 
+mod bars;
 mod battens;
 mod cutting;
 mod days_open;
@@ -31,13 +32,15 @@ mod openings;
 mod pairing;
 mod placing;
 mod sums;
+mod tape_range;
+mod timber_cutting;
 mod timbers;
 mod totals;
 mod underlay;
 mod unit_places;
 mod units;
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 pub use battens::{BattenRow, Rafters, SlopeBattens};
 pub use cutting::SlopeCutting;
@@ -56,7 +59,10 @@ pub use openings::{
 };
 pub use pairing::{CutPiece, Keeps, Pairing};
 pub use placing::{OpeningMove, Placing};
+pub use tape_range::TapeRange;
+pub(crate) use timber_cutting::TIMBER_TO_BUY;
 pub use timbers::OpeningTimbers;
+pub(crate) use totals::NET_BATTENS;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use unit_places::{Laid, UnitPlace};
 pub(crate) use units::unit_rule;
@@ -67,6 +73,7 @@ use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{Length, LengthIn, limit};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
+use crate::stock::JointRule;
 pub use crate::survey::CutPolicy;
 use crate::survey::{
     BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, TimberChoice, UnderlayChoice,
@@ -136,6 +143,10 @@ pub struct TakeOff {
     /// The timbers round openings, as far as the survey states them.
     pub timbers: TimberChoice,
     opening_rules: Option<Box<OpeningRules>>,
+    /// The rule by which its battens are jointed, if the rules have one.
+    joint_rule: Option<JointRule>,
+    /// Its battens as bars, worked out when they are first asked for.
+    bars: OnceLock<Option<bars::BattensToBuy>>,
 }
 
 impl TakeOff {
@@ -195,6 +206,8 @@ impl TakeOff {
             cuts: roof.slopes.iter().map(|slope| slope.laying.cuts).max().unwrap_or_default(),
             timbers: roof.timbers.clone(),
             opening_rules: OpeningRules::of(roof, rules),
+            joint_rule: rules.batten_joint_rule().map(cutting::joint_rule),
+            bars: OnceLock::new(),
         })
     }
 

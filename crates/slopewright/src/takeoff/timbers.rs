@@ -26,6 +26,8 @@ pub struct OpeningTimbers {
     pub added: Option<u32>,
     /// Their lengths together, in metres.
     pub added_length_m: f64,
+    /// Their lengths one by one, in metres.
+    pub added_lengths_m: Vec<f64>,
     /// Headers.
     pub headers: u32,
     /// The length of one, between the faces of the trimming rafters as they stand.
@@ -70,6 +72,7 @@ impl OpeningTimbers {
             cut: beside.cut,
             added: Some(0),
             added_length_m: 0.0,
+            added_lengths_m: Vec::new(),
             headers: 0,
             header_m: 0.0,
             trimmers: 0,
@@ -99,9 +102,11 @@ impl OpeningTimbers {
             // Every end of a header and of a cut rafter is hung (common practice, no source).
             timbers.hangers = 4 + 2 * beside.cut;
         }
-        let each_side = f64::from(timbers.added.unwrap_or(0)) / 2.0;
+        let added = timbers.added.unwrap_or(0);
         let sides = [beside.left, beside.right].into_iter().flatten();
-        timbers.added_length_m = sides.filter_map(reach).map(|(from, to)| each_side * (to - from)).sum();
+        let lengths: Vec<f64> = sides.filter_map(reach).map(|(from, to)| to - from).collect();
+        timbers.added_length_m = lengths.iter().map(|length| f64::from(added) / 2.0 * length).sum();
+        timbers.added_lengths_m = lengths.iter().flat_map(|length| (0..added / 2).map(|_| *length)).collect();
         let per_hole = rules.work.as_ref().map_or(1, |work| work.nails_per_hole.value);
         timbers.hanger_nails = roof
             .timbers
@@ -219,6 +224,7 @@ mod tests {
                 cut: 2,
                 added: None,
                 added_length_m: 0.0,
+                added_lengths_m: Vec::new(),
                 headers: 0,
                 header_m: header_ft * foot,
                 trimmers: 0,

@@ -6,6 +6,9 @@ use crate::catalogue::{Companion, Covering};
 use crate::quantity::{Mass, figure};
 use crate::reason::Working;
 
+/// The line of all battens in net metres.
+pub(crate) const NET_BATTENS: &str = "battens, net";
+
 /// One kind of unit over the whole roof.
 struct Kind {
     item: &'static str,
@@ -79,6 +82,8 @@ impl TakeOff {
             }
         }
         self.batten_total(lines);
+        self.bar_lines(lines);
+        self.timber_bar_lines(lines);
         self.nail_totals(lines);
     }
 
@@ -91,9 +96,10 @@ impl TakeOff {
         if round > 0.0 {
             numbers = format!("{numbers} + {} at sills and heads of openings", figure(round, 2));
         }
-        let working = Working::new("in all", "sum over the slopes", numbers, metres(total));
+        let working = Working::new("in all", "sum over the slopes", numbers, metres(total))
+            .by(self.why_net_metres(), "");
         let format = self.batten.as_ref().map_or("", |batten| batten.key.as_str());
-        lines.push(Line::new("", Part::Battens, "battens, net", format, working).length(total));
+        lines.push(Line::new("", Part::Battens, NET_BATTENS, format, working).length(total));
         let counter: Vec<f64> =
             self.slopes.iter().filter_map(|slope| slope.battens.counter_length_m).collect();
         if !counter.is_empty() {

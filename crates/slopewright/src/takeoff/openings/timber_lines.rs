@@ -8,7 +8,7 @@ use crate::takeoff::{Line, OpeningTimbers, Part, SlopeTakeOff, TakeOff};
 
 impl TakeOff {
     /// The section of the timbers, as far as it is stated.
-    fn timber_section(&self) -> String {
+    pub(in crate::takeoff) fn timber_section(&self) -> String {
         match (self.timbers.rafter_width, self.timbers.rafter_depth) {
             (Some(width), Some(depth)) => {
                 format!(" {} x {} mm", figure(width.mm(), 0), figure(depth.mm(), 0))
