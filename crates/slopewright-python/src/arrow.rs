@@ -61,11 +61,11 @@ fn from_array(schema: &Bound<'_, PyCapsule>, array: &Bound<'_, PyCapsule>) -> Py
 }
 
 /// Batches as an Arrow stream in a capsule.
-pub(crate) fn stream<'py>(
-    py: Python<'py>,
+pub(crate) fn stream(
+    py: Python<'_>,
     batches: Vec<RecordBatch>,
     schema: SchemaRef,
-) -> PyResult<Bound<'py, PyAny>> {
+) -> PyResult<Bound<'_, PyAny>> {
     let batches = RecordBatchIterator::new(batches.into_iter().map(Ok), schema);
     let stream = FFI_ArrowArrayStream::new(Box::new(batches));
     Ok(PyCapsule::new_with_value(py, stream, c"arrow_array_stream")?.into_any())
@@ -142,13 +142,11 @@ impl ArrowTable {
             let columns = || self.batches.iter().map(|batch| batch.column(at));
             let sum: f64 = match field.data_type() {
                 DataType::Float64 => {
-                    columns().flat_map(|column| column.as_primitive::<Float64Type>()).flatten().sum()
+                    columns().flat_map(ArrayRef::as_primitive::<Float64Type>).flatten().sum()
                 }
-                DataType::UInt32 => columns()
-                    .flat_map(|column| column.as_primitive::<UInt32Type>())
-                    .flatten()
-                    .map(f64::from)
-                    .sum(),
+                DataType::UInt32 => {
+                    columns().flat_map(ArrayRef::as_primitive::<UInt32Type>).flatten().map(f64::from).sum()
+                }
                 _ => continue,
             };
             sums.insert(field.name().as_str(), sum);
@@ -221,7 +219,7 @@ impl ArrowTable {
     fn __arrow_c_stream__<'py>(
         &self,
         py: Python<'py>,
-        requested_schema: Option<Bound<'py, PyAny>>,
+        requested_schema: Option<&Bound<'py, PyAny>>,
     ) -> PyResult<Bound<'py, PyAny>> {
         let _ = requested_schema;
         stream(py, self.batches.clone(), Arc::clone(&self.schema))

@@ -103,10 +103,10 @@ struct Schemas {
 }
 
 impl Schemas {
-    fn new(work: &Work, id: Option<DataType>, is_study: bool) -> Self {
+    fn new(work: &Work, id: Option<&DataType>, is_study: bool) -> Self {
         let head = || {
             let mut fields = vec![field("row_number", DataType::UInt64, false, "number of the row, from 0")];
-            fields.extend(id.clone().map(|kind| field("id", kind, true, "what the row is called by")));
+            fields.extend(id.map(|kind| field("id", kind.clone(), true, "what the row is called by")));
             fields
         };
         let mut totals = head();
@@ -326,7 +326,7 @@ impl Growing {
             _ => DataType::Utf8,
         });
         Self {
-            schemas: Schemas::new(work, id, is_study),
+            schemas: Schemas::new(work, id.as_ref(), is_study),
             totals: Vec::new(),
             lines: Vec::new(),
             errors: Vec::new(),
@@ -425,8 +425,8 @@ pub(crate) fn study_of(
     survey: &Survey,
     pitches_deg: Vec<f64>,
     coverings: Vec<String>,
-    gauges_mm: Vec<f64>,
-    eaves_overhangs_mm: Vec<f64>,
+    mut gauges_mm: Vec<f64>,
+    mut eaves_overhangs_mm: Vec<f64>,
     keeps_plan: bool,
     units_only: bool,
     threads: Option<usize>,
@@ -436,14 +436,14 @@ pub(crate) fn study_of(
         let work = Work::new(survey, extent_of(units_only), false, threads)?;
         let schema = rows.schema();
         check_names(&schema)?;
-        let metres = |all: &[f64]| all.iter().map(|mm| mm / 1000.0).collect::<Vec<f64>>();
+        gauges_mm.iter_mut().chain(&mut eaves_overhangs_mm).for_each(|by| *by /= 1000.0);
         let mut study = Study {
             slopes: Vec::new(),
             keeps_plan,
             pitches_deg,
             coverings,
-            gauges_m: metres(&gauges_mm),
-            eaves_overhangs_m: metres(&eaves_overhangs_mm),
+            gauges_m: gauges_mm,
+            eaves_overhangs_m: eaves_overhangs_mm,
         };
         let mut growing = Growing::new(&work, &schema, true);
         let mut first_number = 0;

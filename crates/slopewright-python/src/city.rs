@@ -110,16 +110,15 @@ fn terms(
     small_below_m2: f64,
     lod: Option<String>,
 ) -> slopewright::Result<CityTerms> {
-    let unit = unit.map(|word| {
-        LengthUnit::ALL.iter().find(|(known, _)| *known == word).map(|(_, unit)| *unit).ok_or_else(|| {
+    let read = |word: &str| -> slopewright::Result<LengthUnit> {
+        let found = LengthUnit::ALL.iter().find(|(known, _)| *known == word).map(|(_, unit)| *unit);
+        found.ok_or_else(|| {
             let words: Vec<&str> = LengthUnit::ALL.iter().map(|(word, _)| *word).collect();
-            CoreFault::new(FaultKind::UnitUnknown, "is no unit of a city model")
-                .at("unit")
-                .given(format!("\"{word}\""))
-                .allowed(words.join(", "))
+            let fault = CoreFault::new(FaultKind::UnitUnknown, "is no unit of a city model").at("unit");
+            fault.given(format!("\"{word}\"")).allowed(words.join(", ")).into()
         })
-    });
-    Ok(CityTerms { unit: unit.transpose()?, flat_below_deg, small_below_m2, lod })
+    };
+    Ok(CityTerms { unit: unit.map(read).transpose()?, flat_below_deg, small_below_m2, lod })
 }
 
 #[pymethods]

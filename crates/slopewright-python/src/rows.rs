@@ -332,15 +332,15 @@ impl Finder<'_> {
 }
 
 fn ids(array: &ArrayRef) -> Option<Ids> {
+    fn plain<T: ArrowPrimitiveType>(array: &ArrayRef, id: impl Fn(T::Native) -> Option<i64>) -> Ids {
+        let array: &PrimitiveArray<T> = array.as_primitive();
+        Ids::Numbers(array.iter().map(|value| value.and_then(&id)).collect())
+    }
     if let Some(texts) = Texts::new(array) {
         return Some(Ids::Texts(texts));
     }
-    fn plain<T: ArrowPrimitiveType>(array: &ArrayRef, id: impl Fn(T::Native) -> Option<i64>) -> Option<Ids> {
-        let array: &PrimitiveArray<T> = array.as_primitive();
-        Some(Ids::Numbers(array.iter().map(|value| value.and_then(&id)).collect()))
-    }
-    match array.data_type() {
-        DataType::Int64 => Some(Ids::Numbers(array.as_primitive::<Int64Type>().clone())),
+    Some(match array.data_type() {
+        DataType::Int64 => Ids::Numbers(array.as_primitive::<Int64Type>().clone()),
         DataType::Int32 => plain::<Int32Type>(array, |value| Some(value.into())),
         DataType::Int16 => plain::<Int16Type>(array, |value| Some(value.into())),
         DataType::Int8 => plain::<Int8Type>(array, |value| Some(value.into())),
@@ -348,8 +348,8 @@ fn ids(array: &ArrayRef) -> Option<Ids> {
         DataType::UInt32 => plain::<UInt32Type>(array, |value| Some(value.into())),
         DataType::UInt16 => plain::<UInt16Type>(array, |value| Some(value.into())),
         DataType::UInt8 => plain::<UInt8Type>(array, |value| Some(value.into())),
-        _ => None,
-    }
+        _ => return None,
+    })
 }
 
 impl Rows for SlopeRows {

@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use super::document::{Geometry, Object};
 use super::plane::{Place, Plane, area_vector};
-use crate::error::{Fault, FaultKind};
+use crate::error::{Fault, FaultKind, Result};
 
 /// A face: its rings with the numbers and places of their corners. The outline of a roof runs anticlockwise as seen from
 /// above.
@@ -54,18 +54,15 @@ impl BuildingFaces {
             match self.face(name, kind, rings, vertices) {
                 Ok(Some(face)) => self.faces.push(face),
                 Ok(None) => {}
-                Err(fault) => self.faults.push(fault.at(format!("object '{name}', surface {}", number + 1))),
+                Err(error) => {
+                    let place = format!("object '{name}', surface {}", number + 1);
+                    self.faults.extend(error.at(place).into_faults());
+                }
             }
         }
     }
 
-    fn face(
-        &mut self,
-        object: &str,
-        kind: &str,
-        rings: &Value,
-        vertices: &[Place],
-    ) -> Result<Option<Face>, Fault> {
+    fn face(&mut self, object: &str, kind: &str, rings: &Value, vertices: &[Place]) -> Result<Option<Face>> {
         let unreadable = |problem: &str| Fault::new(FaultKind::CityModelUnreadable, problem);
         let mut read = Vec::new();
         for ring in rings.as_array().into_iter().flatten() {
@@ -92,7 +89,7 @@ impl BuildingFaces {
         let is_roof = kind == "RoofSurface";
         let Some(outline) = read.first_mut().filter(|outline| outline.len() >= 3) else {
             // A face without a width is none; only of a roof it is worth a word.
-            return if is_roof { Err(unreadable("has fewer than three corners")) } else { Ok(None) };
+            return if is_roof { Err(unreadable("has fewer than three corners").into()) } else { Ok(None) };
         };
         let places = |ring: &[(usize, Place)]| ring.iter().map(|(_, place)| *place).collect::<Vec<_>>();
         let mut outward = area_vector(&places(outline));
@@ -102,11 +99,11 @@ impl BuildingFaces {
         }
         let size = super::plane::length(outward);
         if size < 1e-9 {
-            return if is_roof { Err(unreadable("has no area")) } else { Ok(None) };
+            return if is_roof { Err(unreadable("has no area").into()) } else { Ok(None) };
         }
         let plane = if is_roof { Plane::through(&places(outline)) } else { None };
         if is_roof && plane.is_none() {
-            return Err(unreadable("has all its corners on one line"));
+            return Err(unreadable("has all its corners on one line").into());
         }
         Ok(Some(Face {
             object: object.to_owned(),

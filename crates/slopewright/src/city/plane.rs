@@ -114,6 +114,7 @@ fn least_axis(mut spread: [[f64; 3]; 3]) -> Option<Place> {
 }
 
 /// Turns the axes `P` and `Q` so that nothing is left between them. `R` is the third.
+#[expect(clippy::indexing_slicing, reason = "P, Q and R are 0, 1 and 2 in some order")]
 fn turn<const P: usize, const Q: usize, const R: usize>(
     spread: &mut [[f64; 3]; 3],
     axes: &mut [[f64; 3]; 3],

@@ -145,7 +145,7 @@ impl CityModel {
         let mut model = Self::default();
         let mut reader = ModelReader { terms, head: None, unit: terms.unit.unwrap_or_default() };
         if let Ok(document) = serde_json::from_str::<Document>(text) {
-            reader.take(document, &mut model).map_err(Error::from)?;
+            reader.take(&document, &mut model)?;
             return Ok(model);
         }
         let mut lines = (1..).zip(text.lines()).filter(|(_, line)| !line.trim().is_empty()).peekable();
@@ -163,9 +163,7 @@ impl CityModel {
             let document = serde_json::from_str::<Document>(line).map_err(|error| {
                 Error::from(unreadable(&format!("is not JSON: {error}")).at(format!("line {number}")))
             })?;
-            reader
-                .take(document, &mut model)
-                .map_err(|fault| Error::from(fault.at(format!("line {number}"))))?;
+            reader.take(&document, &mut model).map_err(|error| error.at(format!("line {number}")))?;
         }
         Ok(model)
     }
@@ -191,14 +189,14 @@ struct ModelReader<'a> {
 }
 
 impl ModelReader<'_> {
-    fn take(&mut self, document: Document, model: &mut CityModel) -> core::result::Result<(), Fault> {
+    fn take(&mut self, document: &Document, model: &mut CityModel) -> Result<()> {
         match document.kind.as_str() {
             "CityJSON" => {
                 self.head = document.transform.or(self.head);
-                self.reference_system(&document, model)?;
+                self.reference_system(document, model)?;
             }
             "CityJSONFeature" => {}
-            other => return Err(unreadable("is of another type").given(format!("\"{other}\""))),
+            other => return Err(unreadable("is of another type").given(format!("\"{other}\"")).into()),
         }
         let transform = document.transform.or(self.head);
         let to_metres = self.unit.metres();
@@ -206,9 +204,8 @@ impl ModelReader<'_> {
             match transform {
                 // The offset is the same for all and would only cost digits.
                 Some(transform) => {
-                    let [x, y, z] = *vertex;
-                    let [a, b, c] = transform.scale;
-                    [x * a * to_metres, y * b * to_metres, z * c * to_metres]
+                    let scale = transform.scale;
+                    [0, 1, 2].map(|at: usize| part(*vertex, at) * part(scale, at) * to_metres)
                 }
                 None => vertex.map(|part| part * to_metres),
             }
@@ -217,7 +214,7 @@ impl ModelReader<'_> {
         let offset = transform.map_or([0.0; 3], |transform| transform.translate.map(|part| part * to_metres));
         let mut buildings: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
         for name in document.objects.keys() {
-            buildings.entry(root_of(&document, name)).or_default().push(name);
+            buildings.entry(root_of(document, name)).or_default().push(name);
         }
         for (name, parts) in buildings {
             let mut faces = BuildingFaces::default();
@@ -229,8 +226,8 @@ impl ModelReader<'_> {
             if let Some((low, high)) = faces.bounds() {
                 let moved = |place: Place| [0, 1, 2].map(|at: usize| part(place, at) + part(offset, at));
                 if reference::look_like_degrees(moved(low), moved(high)) && self.terms.unit.is_none() {
-                    return Err(degrees("has buildings no larger than a few hundredths of a unit", "")
-                        .at(format!("building '{name}'")));
+                    let fault = degrees("has buildings no larger than a few hundredths of a unit", "");
+                    return Err(fault.at(format!("building '{name}'")).into());
                 }
             }
             let place = format!("building '{name}'");
@@ -243,16 +240,13 @@ impl ModelReader<'_> {
         Ok(())
     }
 
-    fn reference_system(
-        &mut self,
-        document: &Document,
-        model: &mut CityModel,
-    ) -> core::result::Result<(), Fault> {
+    fn reference_system(&mut self, document: &Document, model: &mut CityModel) -> Result<()> {
         let system = document.metadata.as_ref().and_then(|metadata| metadata.reference_system.clone());
         let Some(system) = system else { return Ok(()) };
         match reference::unit_of(&system) {
             Unit::Degrees => {
-                return Err(degrees("has a reference system in degrees", &system).at("referenceSystem"));
+                let fault = degrees("has a reference system in degrees", &system);
+                return Err(fault.at("referenceSystem").into());
             }
             Unit::Length(unit) => self.unit = self.terms.unit.unwrap_or(unit),
             Unit::Unknown => {}

@@ -10,7 +10,7 @@ use super::layout::{
 };
 use super::region::Region;
 use crate::error::Result;
-use crate::quantity::{Length, LengthIn as _, m};
+use crate::quantity::{Length, LengthIn, m};
 use crate::rules::{Exposure, Rules};
 use crate::survey::Slope;
 use crate::survey::outline::Ring;
@@ -81,5 +81,5 @@ fn headlap(slope: &Slope, exposure: Exposure, rules: &Rules) -> Length {
     let by_rule = rules.headlap_value(covering, slope.pitch, exposure);
     let by_format = covering.headlap_least.as_ref().map(|figure| figure.value);
     let asked = [by_rule, by_format, slope.laying.headlap].into_iter().flatten();
-    m(asked.map(|lap| lap.m()).fold(0.0, f64::max))
+    m(asked.map(LengthIn::m).fold(0.0, f64::max))
 }

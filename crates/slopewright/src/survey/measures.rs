@@ -230,11 +230,7 @@ impl Reading {
                     _ => 1.0,
                 };
                 self.measured_corners(&measures.corners)?;
-                if up == 1.0 {
-                    measures.corners.clone()
-                } else {
-                    measures.corners.iter().map(|p| Point::new(p.u, p.v * up)).collect()
-                }
+                measures.corners.iter().map(|p| Point::new(p.u, p.v * up)).collect()
             }
             Shape::Rectangle | Shape::Trapezoid | Shape::Triangle | Shape::Parallelogram => {
                 let eaves = needed(self, "eaves", measures.eaves_m);
