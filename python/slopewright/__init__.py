@@ -9,7 +9,11 @@
 """
 
 from slopewright._native import (
+    ArrowTable,
+    Batch,
+    Batches,
     CatalogueError,
+    CityModel,
     Cutting,
     Drawing,
     Fault,
@@ -49,11 +53,16 @@ from slopewright._native import (
     pitch_deg,
 )
 from slopewright.building import Edge, Opening, Roof, read_survey
+from slopewright.estates import read_city_model, study, take_off_batch, take_off_batches
 from slopewright.ordering import Prices, order, read_order
 from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage, read_tally
 
 __all__ = [
+    "ArrowTable",
+    "Batch",
+    "Batches",
     "CatalogueError",
+    "CityModel",
     "Cutting",
     "Drawing",
     "Edge",
@@ -99,8 +108,12 @@ __all__ = [
     "order",
     "page",
     "pitch_deg",
+    "read_city_model",
     "read_order",
     "read_salvage",
     "read_survey",
     "read_tally",
+    "study",
+    "take_off_batch",
+    "take_off_batches",
 ]

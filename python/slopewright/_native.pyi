@@ -7,6 +7,136 @@ from decimal import Decimal
 from typing import Any, SupportsFloat, SupportsIndex, final
 
 @final
+class ArrowTable:
+    """
+    A table of batches. polars, pandas, pyarrow and `DuckDB` read it through the Arrow interface.
+    """
+    def __arrow_c_stream__(self, /, requested_schema: "object | None" = None) -> "object":
+        """
+        The table as an Arrow stream in a capsule, for whatever reads those.
+        """
+    def __len__(self, /) -> int: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def column_names(self, /) -> list[str]:
+        """
+        The names of the columns; a column of figures has its unit at the end.
+        """
+    @property
+    def meanings(self, /) -> dict[str, str]:
+        """
+        What each column means.
+        """
+    def records(self, /) -> "list[dict[str, Any]]":
+        """
+        The rows as a list of dictionaries, for small tables: lists of figures are left out.
+        """
+    def sums(self, /) -> dict[str, float]:
+        """
+        The sums of the columns of figures and counts, by name; what is absent counts for nothing.
+        """
+    def to_csv(self, /) -> str:
+        """
+        The table as CSV text; lists are left out.
+        """
+
+@final
+class Batch:
+    """
+    What a batch comes to: totals with a row for each slope, lines if they are wanted, and errors with a row for each fault.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def errors(self, /) -> ArrowTable:
+        """
+        A row for each fault, with the number of its row.
+        """
+    @property
+    def faulty_count(self, /) -> int:
+        """
+        Rows that have faults.
+        """
+    @property
+    def lines(self, /) -> ArrowTable:
+        """
+        A row for each slope and item; without any unless lines were asked for.
+        """
+    @property
+    def row_count(self, /) -> int:
+        """
+        Rows that were read.
+        """
+    @property
+    def totals(self, /) -> ArrowTable:
+        """
+        A row for each slope: its amounts side by side.
+        """
+
+@final
+class Batches:
+    """
+    Takes off a table of slopes some rows at a time, so that no more than those are held. It is an iterator of `Batch`.
+    """
+    def __iter__(self, /) -> Batches: ...
+    def __next__(self, /) -> Batch: ...
+    def __repr__(self, /) -> str: ...
+
+@final
+class CityModel:
+    """
+    The roof surfaces of a city model, laid flat, with what their edges are.
+    """
+    def __len__(self, /) -> int: ...
+    def __repr__(self, /) -> str: ...
+    @property
+    def buildings(self, /) -> list[str]:
+        """
+        The names of the buildings that have roof surfaces.
+        """
+    @property
+    def faults(self, /) -> list[Fault]:
+        """
+        What was wrong with single surfaces: they are left out.
+        """
+    @property
+    def footprints_m2(self, /) -> dict[str, float]:
+        """
+        The areas of the buildings' ground surfaces in plan, for those that have any.
+        """
+    @staticmethod
+    def from_text(
+        text: str,
+        *,
+        unit: str | None = None,
+        flat_below_deg: SupportsFloat | SupportsIndex = 5.0,
+        small_below_m2: SupportsFloat | SupportsIndex = 1.0,
+        lod: str | None = None,
+    ) -> CityModel:
+        """
+        Reads a model from the text of a `CityJSON` document or of a `CityJSONSeq`. Raises `SurveyError` if it cannot be
+        read, or if its coordinates are degrees.
+        """
+    @property
+    def reference_system(self, /) -> str | None:
+        """
+        The reference system as the model names it.
+        """
+    @property
+    def slopes(self, /) -> ArrowTable:
+        """
+        The slopes as rows of a batch; flat, small and upright surfaces are left out.
+        """
+    def survey(self, /, building: str, survey: Survey) -> Survey:
+        """
+        A building as a survey, its slopes with roles and joints, covered as another survey says. Raises `KeyError` if there
+        is no such building.
+        """
+    def table(self, /, name: str = "surfaces") -> Table:
+        """
+        A table: surfaces or edges. Raises `KeyError` for another name.
+        """
+
+@final
 class Cutting:
     """
     Battens cut from stock, slope by slope.
@@ -1053,6 +1183,32 @@ class Working:
         What is worked out.
         """
 
+def batch_of(
+    rows: Any,
+    survey: Survey,
+    *,
+    units_only: bool = False,
+    lines: bool = False,
+    threads: SupportsIndex | None = None,
+) -> Batch:
+    """
+    Takes off every row of a table of slopes, on all cores. What all rows share is the survey; its slopes are not looked at.
+    Raises `SurveyError` if the survey has faults or a column is of the wrong kind; a row with faults is in `errors`.
+    """
+
+def batches_of(
+    rows: Any,
+    survey: Survey,
+    *,
+    units_only: bool = False,
+    lines: bool = False,
+    threads: SupportsIndex | None = None,
+    rows_at_once: SupportsIndex = 131072,
+) -> Batches:
+    """
+    Takes off a table of slopes some rows at a time. See `batch_of`.
+    """
+
 def covering_keys() -> list[tuple[str, str]]:
     """
     The keys of the coverings of the built-in catalogue, with their names.
@@ -1103,8 +1259,29 @@ def pitch_deg(text: str) -> float:
     Reads a pitch, such as "40 deg" or "9 in 12", in degrees. Raises `QuantityError`.
     """
 
+def study_of(
+    rows: Any,
+    survey: Survey,
+    *,
+    pitches_deg: SupportsGetItem[int, SupportsFloat | SupportsIndex],
+    coverings: SupportsGetItem[int, str],
+    gauges_mm: SupportsGetItem[int, SupportsFloat | SupportsIndex],
+    eaves_overhangs_mm: SupportsGetItem[int, SupportsFloat | SupportsIndex],
+    keeps_plan: bool = True,
+    units_only: bool = False,
+    threads: SupportsIndex | None = None,
+) -> Batch:
+    """
+    Takes off every slope of a table under every combination of some pitches, coverings, gauges and overhangs. An empty list
+    leaves what the slope has. Raises `SurveyError` if a row cannot be read.
+    """
+
 __all__ = [
+    "ArrowTable",
+    "Batch",
+    "Batches",
     "CatalogueError",
+    "CityModel",
     "Cutting",
     "Drawing",
     "Fault",
@@ -1135,6 +1312,8 @@ __all__ = [
     "TallyEntry",
     "Working",
     "__version__",
+    "batch_of",
+    "batches_of",
     "covering_keys",
     "drawing_layers",
     "fault_kinds",
@@ -1142,6 +1321,7 @@ __all__ = [
     "length_mm",
     "page",
     "pitch_deg",
+    "study_of",
 ]
 
 class SlopewrightError(ValueError):

@@ -82,6 +82,12 @@ class Opening:
         may_move_right_mm: How far it may be moved to the right [mm].
         move_step_mm: The step by which it is moved; 10 mm if left out [mm].
         level_with: Another opening of the slope that it stays level with, or a name that a row of them shares.
+        underlay_upstand_mm: How high the underlay is turned up its sides [mm].
+        underlay_collar_mm: How wide a collar of underlay lies round it [mm].
+        lead_code: The code of the lead round it.
+        flashing_width_mm: Width of the lead at sill and sides [mm].
+        head_flashing_width_mm: Width of the lead at the head, of the back gutter for a chimney [mm].
+        past_corner_mm: How far the lead at sill and head goes on past each corner [mm].
 
     """
 
@@ -102,9 +108,21 @@ class Opening:
     may_move_right_mm: float | None = None
     move_step_mm: float | None = None
     level_with: str | None = None
+    underlay_upstand_mm: float | None = None
+    underlay_collar_mm: float | None = None
+    lead_code: int | None = None
+    flashing_width_mm: float | None = None
+    head_flashing_width_mm: float | None = None
+    past_corner_mm: float | None = None
 
     def document(self) -> dict[str, Any]:
         """Return the opening as the survey document has it."""
+        flashing = _given(
+            lead_code=self.lead_code,
+            width=_mm(self.flashing_width_mm),
+            head_width=_mm(self.head_flashing_width_mm),
+            past_corner=_mm(self.past_corner_mm),
+        )
         return _given(
             name=self.name,
             from_left=_m(self.from_left_m),
@@ -123,6 +141,9 @@ class Opening:
             may_move_right=_mm(self.may_move_right_mm),
             move_step=_mm(self.move_step_mm),
             level_with=self.level_with,
+            underlay_upstand=_mm(self.underlay_upstand_mm),
+            underlay_collar=_mm(self.underlay_collar_mm),
+            flashing=flashing or None,
         )
 
 
@@ -157,9 +178,14 @@ class Roof:
         joint_mm: Open joint between neighbours, if not the format's own [mm].
         bond: half, straight, or a length such as "60 mm".
         start: Where the first whole unit stands: left, right or centre.
+        cuts: none (each cut takes a unit of its own) or pairs (two cuts out of one unit where they fit).
+        saw_kerf_mm: What the saw takes between two cuts of one unit; 3 mm if left out [mm].
         rafter_spacing_mm: Distance between rafter centres [mm].
         underlay: Key of the underlay in the catalogue.
         exposure: sheltered, moderate or severe.
+        edgework: How the edges are made, as the survey document has it: `{"hip": {"make": "mitred"}}`.
+        timbers: The timbers round openings, as the survey document has them: `{"rafter_width": "50 mm"}`.
+        measuring: Key of the tradition that areas and lengths are measured by, beside the materials.
 
     Nothing is checked until `survey().check()` or `take_off()`, which report every fault at once.
 
@@ -175,9 +201,14 @@ class Roof:
         joint_mm: float | None = None,
         bond: str | None = None,
         start: str | None = None,
+        cuts: str | None = None,
+        saw_kerf_mm: float | None = None,
         rafter_spacing_mm: float | None = None,
         underlay: str | None = None,
         exposure: str | None = None,
+        edgework: Mapping[str, Any] | None = None,
+        timbers: Mapping[str, Any] | None = None,
+        measuring: str | None = None,
     ) -> None:
         self._slopes: list[dict[str, Any]] = []
         self._forms: list[dict[str, Any]] = []
@@ -192,7 +223,12 @@ class Roof:
                 joint=_mm(joint_mm),
                 bond=bond,
                 start=start,
+                cuts=cuts,
+                saw_kerf=_mm(saw_kerf_mm),
             ),
+            edgework=None if edgework is None else dict(edgework),
+            timbers=None if timbers is None else dict(timbers),
+            measuring=measuring,
             battens=None if rafter_spacing_mm is None else {"rafter_spacing": _mm(rafter_spacing_mm)},
             underlay=None if underlay is None else {"format": underlay},
         )

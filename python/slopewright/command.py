@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
-from slopewright import command_draw, command_order, command_tally
+from slopewright import command_city, command_draw, command_order, command_tally
 from slopewright._native import Finding, Line, Placing, SlopewrightError, TakeOff, __version__, covering_keys
 from slopewright.building import read_survey
 from slopewright.writing import write_all
@@ -21,7 +21,7 @@ exit codes:
   3  a file cannot be read or written; nothing is left half written
 """
 
-TABLES = ("lines", "courses", "battens", "underlay", "edges", "findings")
+TABLES = ("lines", "courses", "battens", "underlay", "edges", "measured", "findings")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -88,6 +88,7 @@ def _parser() -> argparse.ArgumentParser:
     formats = acts.add_parser("formats", help="list the coverings that a survey may name")
     formats.set_defaults(act=_formats, at="formats")
 
+    command_city.add_to(acts, EXIT_CODES)
     command_order.add_to(acts, EXIT_CODES)
     command_draw.add_to(acts, EXIT_CODES)
     command_tally.add_to(acts, EXIT_CODES)

@@ -129,6 +129,16 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
         "survey" => SurveyDocument::from_toml(text).and_then(|survey| taken_off(&survey)),
         "survey-json" => SurveyDocument::from_json(text).and_then(|survey| taken_off(&survey)),
         "json-to-toml" => SurveyDocument::from_json(text).and_then(|survey| survey.to_toml()).map(drop),
+        "wkb" => {
+            let digits: Vec<u32> = text.chars().filter_map(|sign| sign.to_digit(16)).collect();
+            let byte =
+                |pair: &[u32]| u8::try_from(pair.iter().fold(0, |byte, digit| byte * 16 + digit)).unwrap();
+            let bytes: Vec<u8> = digits.chunks(2).map(byte).collect();
+            slopewright::batch::read_polygon(&bytes, &mut Vec::new(), &mut Vec::new())
+        }
+        "city-model" => {
+            slopewright::city::CityModel::read(text, &slopewright::city::CityTerms::default()).map(drop)
+        }
         "survey-tables" => read_tables(&sheets(text)).and_then(|survey| taken_off(&survey)),
         "catalogue" => Catalogue::standard().with_toml(text).map(drop),
         "portion" => text.parse::<Portion>().map(drop),

@@ -6,9 +6,9 @@ use slopewright::quantity::{
     Area, AreaIn as _, CoverMassIn as _, Length, LengthIn as _, MassIn as _, Pitch, m, m2, packs_for,
     read_area, read_cover_mass, read_mass, spaces,
 };
-use slopewright::rules::{Exposure, Rules};
+use slopewright::rules::{Exposure, MeasuringRule, Rules};
 use slopewright::survey::UnitLaying;
-use slopewright::takeoff::{AirGap, Capping, Pieces, hip_units_per_metre, places_along};
+use slopewright::takeoff::{AirGap, Capping, Pieces, PipeSlate, hip_units_per_metre, places_along};
 
 use crate::files::Inputs;
 
@@ -60,6 +60,16 @@ pub(crate) enum Calculation {
     AirPerMetre,
     RidgeUnitsPerMetre,
     AlongEdges,
+    RaftersAdded,
+    TrimmingLimit,
+    OpeningWork,
+    PipeBase,
+    WeightChange,
+    Deduction,
+    MeasuringAddition,
+    RecalledLead,
+    HipLength,
+    CounterFixing,
 }
 
 impl Calculation {
@@ -189,6 +199,30 @@ impl Calculation {
                 f64::from(Capping::of(1000.0, cover.value, UnitLaying::Bedded, None).units) / 1000.0
             }
             Self::AlongEdges => along_edges(inputs)?.mm(),
+            Self::RaftersAdded => {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "the files state whole counts"
+                )]
+                let cut = inputs.number("cut") as u32;
+                f64::from(rules.trimming(inputs.needed("rule"))?.added_for(cut)?)
+            }
+            Self::TrimmingLimit => in_unit(trimming_limit(inputs)?, inputs),
+            Self::OpeningWork => opening_work(inputs)?,
+            Self::PipeBase => {
+                let laps = rules.pipe_laps(inputs.pitch("pitch"))?;
+                PipeSlate::of(inputs.length("pipe"), &laps).base_m * 1000.0
+            }
+            Self::WeightChange => rules.weight_change_limit()?.value * 100.0,
+            Self::Deduction => {
+                let opening = read_area(inputs.needed("opening")).expect("an area");
+                tradition(inputs)?.deduction(opening, false).square_feet()
+            }
+            Self::MeasuringAddition => in_unit(measuring_addition(inputs)?, inputs),
+            Self::CounterFixing => rules.batten_joint_rule()?.counter_fixing_most.value.mm(),
+            Self::RecalledLead => recalled_lead(inputs)?,
+            Self::HipLength => in_unit(inputs.length("run") * inputs.pitch("pitch").hip_factor(), inputs),
             Self::ValleyChannel => rules.edges()?.valley_channel(inputs.pitch("pitch"))?.value.mm(),
         })
     }
@@ -279,6 +313,51 @@ fn lead_work(inputs: &Inputs) -> Option<f64> {
         "tuck" => work.flashing_tuck.value.mm(),
         "wedges" => work.wedge_spacing_most.value.mm(),
         other => panic!("no lead work {other}"),
+    })
+}
+
+fn trimming_limit(inputs: &Inputs) -> Option<Length> {
+    let limits = Rules::standard().trimming(inputs.needed("rule"))?.headers.as_ref()?;
+    Some(match inputs.needed("what") {
+        "single header" => limits.single_header_most.value,
+        "unhung header" => limits.unhung_header_most.value,
+        "unhung tail" => limits.unhung_tail_most.value,
+        "single trimmer from bearing" => limits.single_trimmer_from_bearing.value,
+        other => panic!("no limit of trimming {other}"),
+    })
+}
+
+fn opening_work(inputs: &Inputs) -> Option<f64> {
+    let work = Rules::standard().opening_work()?;
+    Some(match inputs.needed("what") {
+        "timber from a flue" => work.flue_clearance.value.mm(),
+        "rafters under a cheek" => f64::from(work.cheek_rafters.value),
+        other => panic!("no work round openings {other}"),
+    })
+}
+
+fn tradition(inputs: &Inputs) -> Option<&'static MeasuringRule> {
+    Rules::standard().measuring_rule(inputs.needed("tradition"))
+}
+
+fn measuring_addition(inputs: &Inputs) -> Option<Length> {
+    let rule = tradition(inputs)?;
+    let found = match inputs.needed("what") {
+        "openings" => rule.add_at_openings.as_ref(),
+        "hips and valleys" => rule.add_at_hips_and_valleys.as_ref(),
+        other => panic!("no addition of measuring {other}"),
+    };
+    found.map(|figure| figure.value)
+}
+
+fn recalled_lead(inputs: &Inputs) -> Option<f64> {
+    let (lead, openings) = (Rules::standard().lead_work()?, Rules::standard().opening_work()?);
+    Some(match inputs.needed("what") {
+        "soaker addition" => lead.soaker_addition.value.mm(),
+        "soaker upstand" => lead.soaker_upstand.value.mm(),
+        "soaker under" => lead.soaker_under.value.mm(),
+        "past corner" => openings.past_corner.value.mm(),
+        other => panic!("no recalled figure {other}"),
     })
 }
 

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import slopewright as sw
+import typed_use
 
 GLOSSARY = (Path(__file__).parents[2] / "docs" / "glossary.md").read_text(encoding="utf-8")
 UNITS = ("_mm", "_m", "_m2", "_kg", "_deg", "_percent", "_count")
@@ -17,7 +18,7 @@ CUTTING = ("cutting", "pieces")
 #: Parts of one, and counts by the year: their names say what they are.
 RATIOS = {"sureness", "years", "per_thousand_a_year"}
 #: Whole numbers that are no amounts but numbers of things, and the amount whose name is the unit.
-WITHOUT_UNIT = {"course", "row", "piece", "bar", "count"}
+WITHOUT_UNIT = {"course", "row", "piece", "bar", "count", "row_number", "surface"}
 
 
 def section() -> dict[str, str]:
@@ -27,10 +28,18 @@ def section() -> dict[str, str]:
     return {name: meaning for names, meaning in rows for name in re.findall(r"`(\w+)`", names)}
 
 
-def tables() -> list[sw.Table]:
+def tables() -> list[sw.Table | sw.ArrowTable]:
     roof = sw.Roof(covering="plain-tile-265x165", rafter_spacing_mm=400, underlay="membrane-1x50")
     result = roof.rectangle("front", eaves_m=4, rafter_m=3, pitch_deg=40).take_off()
-    return [result.table(name) for name in TABLES] + [result.cut_battens().table(name) for name in CUTTING]
+    model = sw.CityModel.from_text(typed_use.MODEL)
+    batch = sw.take_off_batch(model.slopes, covering="plain-tile-265x165", lines=True)
+    study = sw.study(model.slopes, survey=roof.survey(), gauges_mm=[95])
+    return [
+        *(result.table(name) for name in TABLES),
+        *(result.cut_battens().table(name) for name in CUTTING),
+        *(model.table(name) for name in ("surfaces", "edges")),
+        *(batch.totals, batch.lines, batch.errors, study.totals, model.slopes),
+    ]
 
 
 def columns() -> set[str]:

@@ -19,6 +19,8 @@ def test_typed_use_runs(tmp_path):
     assert typed_use.cutting(take_off) > 100
     assert typed_use.drawings(take_off) > 10_000
     assert [fault.kind for fault in typed_use.faults()] == ["unit-missing"]
+    # One slope, its two cases, no fault, four edges.
+    assert typed_use.estates(sw.Roof(covering="plain-tile-265x165").survey()) == 7
     assert typed_use.rest() == 1040.0
 
 

@@ -14,7 +14,18 @@ from slopewright.building import Point
 def build(corners: Sequence[Point]) -> sw.Roof:
     edge: sw.Edge = sw.Edge(role="eaves", overhang_mm=50.0, clearance_mm=None)
     rectangle = sw.Opening(
-        from_left_m=1.0, from_eaves_m=1, width_mm=780, height_mm=1180.0, clearance_mm=30, name="light"
+        from_left_m=1.0,
+        from_eaves_m=1,
+        width_mm=780,
+        height_mm=1180.0,
+        clearance_mm=30,
+        name="light",
+        underlay_collar_mm=150,
+        underlay_upstand_mm=100.0,
+        lead_code=4,
+        flashing_width_mm=300,
+        head_flashing_width_mm=300.0,
+        past_corner_mm=0,
     )
     outline = sw.Opening(corners_m=[(3.0, 1.0), (3.6, 1.0), (3.3, 1.5)])
     roof = sw.Roof(
@@ -25,6 +36,11 @@ def build(corners: Sequence[Point]) -> sw.Roof:
         joint_mm=0,
         bond="half",
         start="left",
+        cuts="pairs",
+        saw_kerf_mm=2.5,
+        edgework={"ridge": {"laying": "dry"}},
+        timbers={"rafter_width": "50 mm"},
+        measuring="net",
         rafter_spacing_mm=400,
         underlay="membrane-1x50",
         exposure="moderate",
@@ -244,6 +260,39 @@ def drawings(take_off: sw.TakeOff) -> int:
     texts: list[str] = [slope.kind, slope.name, slope.svg, plan.svg, bars.svg, take_off.table().to_markdown()]
     html: str = sw.page(take_off, salvaged=None, order=None)
     return len("".join(texts)) + len(html)
+
+
+def estates(take_offs: sw.Survey) -> int:
+    rows = sw.read_city_model  # a file is read elsewhere
+    model: sw.CityModel = sw.CityModel.from_text(
+        MODEL, unit="m", flat_below_deg=5.0, small_below_m2=1.0, lod="2"
+    )
+    slopes: sw.ArrowTable = model.slopes
+    batch: sw.Batch = sw.take_off_batch(slopes, covering="plain-tile-265x165", lines=True, threads=1)
+    tables: list[sw.ArrowTable] = [batch.totals, batch.lines, batch.errors]
+    records: list[dict[str, Any]] = batch.totals.records()
+    sums: dict[str, float] = batch.totals.sums()
+    texts: list[str] = [batch.totals.to_csv(), *batch.totals.column_names, *batch.totals.meanings]
+    parts = sw.take_off_batches(slopes, survey=take_offs, units_only=True, rows_at_once=10)
+    assert isinstance(parts, sw.Batches)
+    more: list[sw.Batch] = [*parts]
+    cases: sw.Batch = sw.study(slopes, survey=take_offs, pitches_deg=[35, 45], eaves_overhangs_mm=[30.0])
+    names: list[str] = model.buildings
+    areas: dict[str, float] = model.footprints_m2
+    survey: sw.Survey = model.survey(names[0], survey=take_offs)
+    system: str | None = model.reference_system
+    assert (rows, tables, records, sums, texts, more, survey, model.faults, system, areas) is not None
+    counts: list[int] = [batch.row_count, cases.row_count, batch.faulty_count, len(model.table("edges"))]
+    return sum(counts)
+
+
+#: A lean-to of 4 m by 3 m that rises by 3 m.
+MODEL = """{"type": "CityJSON", "version": "2.0",
+"transform": {"scale": [0.001, 0.001, 0.001], "translate": [0, 0, 0]},
+"vertices": [[0, 0, 2000], [4000, 0, 2000], [4000, 3000, 5000], [0, 3000, 5000]],
+"CityObjects": {"shed": {"type": "Building", "geometry": [{"type": "MultiSurface", "lod": "2",
+"boundaries": [[[0, 1, 2, 3]]],
+"semantics": {"surfaces": [{"type": "RoofSurface"}], "values": [0]}}]}}}"""
 
 
 def rest() -> float:

@@ -1,12 +1,16 @@
 //! The private native module of the Python package. It converts, calls one function of the core, and converts back;
 //! it knows nothing of roofs.
 
+mod arrow;
+mod batch;
 mod catalogue;
+mod city;
 mod drawing;
 mod error;
 mod order;
 mod placing;
 mod reason;
+mod rows;
 mod salvage;
 mod survey;
 mod table;
@@ -21,7 +25,13 @@ mod _native {
     use pyo3::prelude::*;
 
     #[pymodule_export]
+    use super::arrow::ArrowTable;
+    #[pymodule_export]
+    use super::batch::{Batch, Batches, batch_of, batches_of, study_of};
+    #[pymodule_export]
     use super::catalogue::covering_keys;
+    #[pymodule_export]
+    use super::city::CityModel;
     #[pymodule_export]
     use super::drawing::{Drawing, drawing_layers, page};
     #[pymodule_export]

@@ -15,7 +15,17 @@ pub(crate) struct Survey {
     document: SurveyDocument,
 }
 
+impl From<SurveyDocument> for Survey {
+    fn from(document: SurveyDocument) -> Self {
+        Self { document }
+    }
+}
+
 impl Survey {
+    pub(crate) const fn document(&self) -> &SurveyDocument {
+        &self.document
+    }
+
     fn checked(&self) -> slopewright::Result<Roof> {
         self.document.check()
     }

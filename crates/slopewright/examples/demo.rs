@@ -15,7 +15,7 @@ use slopewright::page::Page;
 use slopewright::quantity::figure;
 use slopewright::rules::Rules;
 use slopewright::salvage::{Salvage, Salvaged};
-use slopewright::takeoff::Line;
+use slopewright::takeoff::{Line, SlopeCutting};
 use slopewright::{SurveyDocument, TakeOff};
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -100,6 +100,15 @@ fn print_take_off(take_off: &TakeOff) {
         let name = &slope.layout.slope;
         print_block(name, lines.iter().filter(|line| line.slope == *name && line.edge.is_empty()));
     }
+    if let Ok(cut) = take_off.cut_battens(Rules::standard()) {
+        let bars: Vec<Line> = cut.iter().flat_map(SlopeCutting::lines).collect();
+        for slope in &cut {
+            print_block(
+                &format!("Battens from stock, {}", slope.slope),
+                bars.iter().filter(|line| line.slope == slope.slope),
+            );
+        }
+    }
     println!("Edge by edge, each joint once\n-----------------------------");
     for line in lines.iter().filter(|line| !line.edge.is_empty()) {
         println!("  {} ({}): {}: {}", line.slope, line.edge, line.item, line.working);
@@ -115,6 +124,8 @@ fn print_take_off(take_off: &TakeOff) {
 
 fn print_block<'a>(title: &str, lines: impl Iterator<Item = &'a Line>) {
     println!("{title}\n{}", "-".repeat(title.len()));
+    let lines: Vec<&Line> = lines.collect();
+    let width = lines.iter().map(|line| line.item.len()).max().unwrap_or(0);
     for line in lines {
         let amounts = [
             line.count.map(|count| count.to_string()),
@@ -123,7 +134,7 @@ fn print_block<'a>(title: &str, lines: impl Iterator<Item = &'a Line>) {
             line.mass_kg.map(|mass| format!("{} kg", figure(mass, 1))),
         ];
         let amounts: Vec<String> = amounts.into_iter().flatten().collect();
-        println!("  {:46} {}", line.item, amounts.join(", "));
+        println!("  {:width$} {}", line.item, amounts.join(", "));
     }
     println!();
 }

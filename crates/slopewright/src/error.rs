@@ -228,6 +228,10 @@ fault_kinds! {
     OpeningStays "opening-stays" Survey "take out how far it may move, or existing = true";
     /// The rule for timbers round openings is not a known key.
     TrimmingUnknown "trimming-unknown" Survey "use one of the keys listed";
+    /// A file is not a workbook.
+    WorkbookUnreadable "workbook-unreadable" Survey "save it as an .xlsx workbook, without a password";
+    /// How cut pieces are made is not a known word.
+    CutsUnknown "cuts-unknown" Survey "use one of the words listed";
     /// None of the tables of a survey is there.
     TablesMissing "tables-missing" Survey "start from an empty template, and keep the names of its tables";
     /// A table has a column, or a row for a field, that a survey does not have, or has it twice.
@@ -333,6 +337,12 @@ fault_kinds! {
     JointRuleBad "joint-rule-bad" Stock "check the rule's numbers";
     /// Batten rows are not in order from the bottom up.
     BattenRowsUnordered "batten-rows-unordered" Stock "give the rows from the bottom to the top";
+    /// Bytes cannot be read as a polygon.
+    WkbUnreadable "wkb-unreadable" Survey "write the outline as one polygon, or give its corners";
+    /// A city model, or a part of it, cannot be read.
+    CityModelUnreadable "city-model-unreadable" Survey "check the file with a validator of its format";
+    /// The coordinates of a city model are degrees.
+    ReferenceSystemGeographic "reference-system-geographic" Survey "bring the model into a projected reference system first";
     /// An order document, or a part of it, cannot be read.
     OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
     /// A drawing is asked for of a slope that the roof does not have.

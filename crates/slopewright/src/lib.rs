@@ -41,7 +41,9 @@
 //! # Ok::<(), slopewright::Error>(())
 //! ```
 
+pub mod batch;
 pub mod catalogue;
+pub mod city;
 pub mod drawing;
 pub mod error;
 pub mod order;

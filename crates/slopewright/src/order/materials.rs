@@ -44,7 +44,9 @@ const MASS_DECIMALS: u32 = 6;
 
 fn wanted(line: &Line) -> Option<Wanted> {
     let name = if line.format.is_empty() { &line.item } else { &line.format };
-    if let Some(count) = line.count {
+    // Timber is bought by length, however many pieces it is cut into.
+    let is_timber = line.part == Part::Timbers && line.length_m.is_some();
+    if let Some(count) = line.count.filter(|_| !is_timber) {
         let mass = line.mass_kg.and_then(Decimal::from_f64_retain);
         let each = mass.and_then(|mass| mass.checked_div(Decimal::from(count)));
         let mass_each_kg = each.map(|each| each.round_dp(MASS_DECIMALS).normalize());

@@ -123,7 +123,9 @@ impl Terms {
         }
     }
 
-    pub(super) fn spare_for(&self, item: &str) -> Spare {
+    /// The spare of an item.
+    #[must_use]
+    pub fn spare_for(&self, item: &str) -> Spare {
         self.spares.iter().find(|of| of.item == item).map_or(self.spare, |of| of.spare)
     }
 }

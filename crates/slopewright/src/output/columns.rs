@@ -157,6 +157,15 @@ pub const COLUMNS: &[(&str, &str)] = &[
     ("day", "day of the count, as its lines have it"),
     ("sound_count", "old units that are fit to be laid again"),
     ("doubtful_count", "old units to be looked at again"),
+    ("building", "what a city model calls the building"),
+    ("object", "what a city model calls the part of the building that has the surface"),
+    ("surface", "number of the roof surface in its building, from 1"),
+    ("face", "what a roof surface is: slope, flat, small, upright"),
+    ("beyond", "what lies on the other side of an edge: slope, other-roof, wall-up, wall-down, nothing"),
+    ("pitch_deg", "pitch"),
+    ("facing_deg", "the way a surface faces, from north (0) by east (90)"),
+    ("out_of_plane_mm", "how far the corner furthest from the plane of a surface is off it"),
+    ("plan_area_m2", "how large in plan"),
 ];
 
 /// What a column means; `None` for a name that no table has.
@@ -165,11 +174,11 @@ pub fn meaning_of(name: &str) -> Option<&'static str> {
     COLUMNS.iter().find(|(column, _)| *column == name).map(|(_, meaning)| *meaning)
 }
 
-pub(super) fn text(name: &'static str, values: impl Iterator<Item = String>) -> Column {
+pub(crate) fn text(name: &'static str, values: impl Iterator<Item = String>) -> Column {
     Column { name, values: Values::Text(values.collect()) }
 }
 
-pub(super) fn count(name: &'static str, values: impl Iterator<Item = Option<u64>>) -> Column {
+pub(crate) fn count(name: &'static str, values: impl Iterator<Item = Option<u64>>) -> Column {
     Column { name, values: Values::Count(values.collect()) }
 }
 
@@ -177,7 +186,7 @@ fn number(name: &'static str, values: impl Iterator<Item = u32>) -> Column {
     count(name, values.map(|value| Some(u64::from(value))))
 }
 
-pub(super) fn figure(name: &'static str, values: impl Iterator<Item = Option<f64>>) -> Column {
+pub(crate) fn figure(name: &'static str, values: impl Iterator<Item = Option<f64>>) -> Column {
     Column { name, values: Values::Figure(values.collect()) }
 }
 

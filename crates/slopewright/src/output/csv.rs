@@ -4,7 +4,13 @@ use super::{Column, Table, Values};
 use crate::quantity::figure;
 
 /// Decimals of a figure in CSV: tenths of a millimetre in metres, micrometres in millimetres.
-const DECIMALS: usize = 4;
+pub const CSV_DECIMALS: usize = 4;
+
+/// A text as a cell of CSV: between quotes where it needs them, and never a formula of a spreadsheet.
+#[must_use]
+pub fn csv_text(text: &str) -> String {
+    quoted(&harmless(text))
+}
 
 impl Table {
     /// The table as CSV (RFC 4180, lines ending in CR LF), headed by the columns' names. A text that a spreadsheet
@@ -24,15 +30,15 @@ impl Column {
     /// One value as CSV has it; empty where it is absent.
     fn cell(&self, row: usize) -> String {
         match &self.values {
-            Values::Text(values) => {
-                values.get(row).map_or_else(String::new, |value| quoted(&harmless(value)))
-            }
+            Values::Text(values) => values.get(row).map_or_else(String::new, |value| csv_text(value)),
             Values::Count(values) => {
                 values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
             }
-            Values::Figure(values) => {
-                values.get(row).copied().flatten().map_or_else(String::new, |value| figure(value, DECIMALS))
-            }
+            Values::Figure(values) => values
+                .get(row)
+                .copied()
+                .flatten()
+                .map_or_else(String::new, |value| figure(value, CSV_DECIMALS)),
             Values::Money(values) => {
                 values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
             }

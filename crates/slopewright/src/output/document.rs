@@ -7,7 +7,7 @@ use crate::error::{Fault, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::reason::{Finding, Working};
 use crate::survey::{EdgeRole, Tape, TapeMeasure};
-use crate::takeoff::{CutPolicy, Line, TakeOff};
+use crate::takeoff::{CutPolicy, Line, Placing, TakeOff};
 
 /// The version of the result document.
 pub const RESULT_VERSION: u32 = 1;
@@ -21,7 +21,8 @@ pub struct TakeOffDocument {
     pub library: String,
     /// What the job is called.
     pub name: String,
-    /// How cut pieces are made: `none` means that each takes a unit of its own.
+    /// How cut pieces are made: `none` means that each takes a unit of its own, `pairs`
+    /// that two come out of one unit where their widths allow it.
     #[schemars(with = "String")]
     pub cuts: CutPolicy,
     /// How each slope is set out.
@@ -33,9 +34,33 @@ pub struct TakeOffDocument {
     /// The lines, each with its working.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub lines: Vec<Line>,
+    /// Where openings that may be moved would better stand, slope by slope.
+    pub placing: Vec<PlacingSummary>,
     /// What the reader must know.
     #[schemars(with = "Vec<serde_json::Value>")]
     pub findings: Vec<Finding>,
+}
+
+/// Where the openings of one slope would better stand.
+#[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
+pub struct PlacingSummary {
+    /// The places: the slope, how far each opening would move in metres, the units cut before and after, and how many
+    /// places were tried.
+    #[serde(flatten)]
+    #[schemars(with = "serde_json::Map<String, serde_json::Value>")]
+    pub placing: Placing,
+    /// How they were found.
+    #[schemars(with = "serde_json::Value")]
+    pub working: Working,
+    /// What to tell the reader.
+    #[schemars(with = "serde_json::Value")]
+    pub finding: Finding,
+}
+
+impl PlacingSummary {
+    fn of(placing: Placing) -> Self {
+        Self { working: placing.working(), finding: placing.finding(), placing }
+    }
 }
 
 /// How one slope is set out.
@@ -142,6 +167,7 @@ impl TakeOffDocument {
             edges: edges(take_off),
             joints: joints(take_off),
             lines: take_off.lines(),
+            placing: take_off.placing().into_iter().map(PlacingSummary::of).collect(),
             findings: take_off.findings(),
         }
     }

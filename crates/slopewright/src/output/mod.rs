@@ -12,5 +12,7 @@ mod order_tables;
 mod salvage_tables;
 
 pub use columns::{COLUMNS, Column, Table, Values, meaning_of};
+pub(crate) use columns::{count, figure, text};
+pub use csv::{CSV_DECIMALS, csv_text};
 pub use document::{RESULT_VERSION, TakeOffDocument};
 pub use job::{JOB_VERSION, JobDocument, to_json};

@@ -80,6 +80,18 @@ impl MoneyRounding {
     /// Every mode.
     pub const ALL: [Self; 5] = [Self::HalfUp, Self::HalfEven, Self::HalfDown, Self::Up, Self::Down];
 
+    /// The words for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::HalfUp => "half up",
+            Self::HalfEven => "half to even",
+            Self::HalfDown => "half down",
+            Self::Up => "up",
+            Self::Down => "down",
+        }
+    }
+
     const fn strategy(self) -> RoundingStrategy {
         match self {
             Self::HalfUp => RoundingStrategy::MidpointAwayFromZero,

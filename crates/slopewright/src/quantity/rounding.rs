@@ -31,6 +31,19 @@ pub fn whole_up(value: f64) -> u32 {
     }
 }
 
+/// The next whole number down; 0 for anything that is not a positive number, `u32::MAX` for anything too large.
+#[must_use]
+pub fn whole_down(value: f64) -> u32 {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a float cast saturates and sends NaN to 0"
+    )]
+    {
+        value.floor() as u32
+    }
+}
+
 /// How many packs hold `count` units; `None` if a pack is empty.
 #[must_use]
 pub const fn packs_for(count: u64, per_pack: u64) -> Option<u64> {
@@ -58,6 +71,7 @@ mod tests {
         assert_eq!(whole_up(f64::NAN), 0);
         assert_eq!(whole_up(-3.0), 0);
         assert_eq!(whole_up(f64::INFINITY), u32::MAX);
+        assert_eq!((whole_down(f64::NAN), whole_down(-3.0), whole_down(2.9)), (0, 0, 2));
         assert_eq!(spaces(m(1.0), m(0.0)), u32::MAX);
         assert_eq!(packs_for(10, 0), None);
         assert_eq!(packs_for(11, 5), Some(3));

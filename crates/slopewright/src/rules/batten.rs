@@ -35,6 +35,8 @@ pub struct BattenJoints {
     pub nails_at_crossing: Figure<u32>,
     /// Nails where two battens meet on a rafter.
     pub nails_at_joint: Figure<u32>,
+    /// The widest spacing of the nails along a counter-batten.
+    pub counter_fixing_most: Figure<Length>,
 }
 
 impl BattenJoints {
@@ -96,6 +98,8 @@ pub(super) fn read_joints(faults: &mut Vec<Fault>) -> Option<BattenJoints> {
     let rows = table::read(TEXT, "joints", &["section"], faults, |entry| {
         let piece_least = entry.length("piece-least", limit::slope_length);
         let gauge_break = entry.length("gauge-break", limit::gauge);
+        let counter_fixing_most = entry.length("counter-fixing-most", limit::gauge);
+        let counter_fixing_most = entry.needed("counter-fixing-most", counter_fixing_most);
         let mut count = |field| {
             let found = entry.count(field);
             entry.needed(field, found)
@@ -117,6 +121,7 @@ pub(super) fn read_joints(faults: &mut Vec<Fault>) -> Option<BattenJoints> {
             close_rows: close_rows?,
             nails_at_crossing: nails_at_crossing?,
             nails_at_joint: nails_at_joint?,
+            counter_fixing_most: counter_fixing_most?,
         })
     });
     rows.into_iter().next()

@@ -43,6 +43,21 @@ impl Rules {
     /// under every table of its family, or neither a table nor the covering has a figure.
     #[must_use]
     pub fn headlap(&self, covering: &Covering, pitch: Pitch, exposure: Exposure) -> Option<Figure<Length>> {
+        self.headlap_figure(covering, pitch, exposure).cloned()
+    }
+
+    /// The same without its source.
+    #[must_use]
+    pub fn headlap_value(&self, covering: &Covering, pitch: Pitch, exposure: Exposure) -> Option<Length> {
+        self.headlap_figure(covering, pitch, exposure).map(|figure| figure.value)
+    }
+
+    fn headlap_figure<'a>(
+        &'a self,
+        covering: &'a Covering,
+        pitch: Pitch,
+        exposure: Exposure,
+    ) -> Option<&'a Figure<Length>> {
         let own = covering.headlap_least.as_ref();
         let of_family = || self.headlaps.iter().filter(|table| table.families.contains(&covering.family));
         let size_is_named = of_family().any(|table| table.names_size_of(covering));
@@ -50,12 +65,12 @@ impl Rules {
             .filter(|table| table.is_for(covering, exposure) && !(table.other_sizes && size_is_named))
             .peekable();
         if tables.peek().is_none() {
-            return own.cloned();
+            return own;
         }
         let ruled = tables.find_map(|table| table.steps.at(pitch))?;
         match own {
-            Some(own) if own.value > ruled.value => Some(own.clone()),
-            _ => Some(ruled.clone()),
+            Some(own) if own.value > ruled.value => Some(own),
+            _ => Some(ruled),
         }
     }
 }

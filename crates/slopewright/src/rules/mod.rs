@@ -23,6 +23,7 @@ mod headlap;
 mod lead;
 mod measuring;
 mod opening;
+mod pipe;
 mod pitch;
 mod steps;
 mod table;
@@ -40,6 +41,7 @@ pub use fixing::FixingPattern;
 pub use lead::{LeadCode, LeadWork};
 pub use measuring::{EavesMeasure, MeasuringRule};
 pub use opening::{OpeningClearances, OpeningWork};
+pub use pipe::PipeLaps;
 pub use trimming::{AddedRafters, HeaderLimits, Trimming};
 pub use underlay::UnderlayLaps;
 pub use ventilation::Ventilation;
@@ -97,6 +99,7 @@ pub struct Rules {
     openings: Vec<OpeningClearances>,
     opening_work: Option<OpeningWork>,
     trimming: Vec<Trimming>,
+    pipes: Option<pipe::PipeTable>,
 }
 
 impl Rules {
@@ -128,6 +131,7 @@ impl Rules {
                 openings: opening::read_clearances(&mut faults),
                 opening_work: opening::read_work(&mut faults),
                 trimming: trimming::read(&mut faults),
+                pipes: pipe::read(&mut faults),
             };
             (rules, faults)
         })

@@ -31,6 +31,12 @@ pub struct OpeningWork {
     pub past_corner: Figure<Length>,
     /// Nails in each hole of a hanger.
     pub nails_per_hole: Figure<u32>,
+    /// The width of the apron below a chimney or the front of a dormer.
+    pub apron_width: Figure<Length>,
+    /// The width of the back gutter of a chimney.
+    pub back_gutter_width: Figure<Length>,
+    /// Rafters side by side under the cheek of a dormer.
+    pub cheek_rafters: Figure<u32>,
 }
 
 impl Rules {
@@ -74,6 +80,10 @@ pub(super) fn read_work(faults: &mut Vec<Fault>) -> Option<OpeningWork> {
         let move_step = length("move-step", limit::move_step);
         let level_tolerance = length("level-tolerance", limit::overhang);
         let past_corner = length("past-corner", limit::overhang);
+        let apron_width = length("apron-width", limit::flashing_width);
+        let back_gutter_width = length("back-gutter-width", limit::flashing_width);
+        let cheek_rafters = entry.count("cheek-rafters");
+        let cheek_rafters = entry.needed("cheek-rafters", cheek_rafters);
         let nails_per_hole = entry.count("nails-per-hole");
         let nails_per_hole = entry.needed("nails-per-hole", nails_per_hole);
         Some(OpeningWork {
@@ -82,6 +92,9 @@ pub(super) fn read_work(faults: &mut Vec<Fault>) -> Option<OpeningWork> {
             level_tolerance: level_tolerance?,
             past_corner: past_corner?,
             nails_per_hole: nails_per_hole?,
+            apron_width: apron_width?,
+            back_gutter_width: back_gutter_width?,
+            cheek_rafters: cheek_rafters?,
         })
     });
     rows.into_iter().next()

@@ -190,7 +190,7 @@ fn deposit(deposits: &mut Vec<Deposit>, start: f64, end: f64, height: f64) {
 
 /// A place in cells; on the joint between two cells if only a rounding error lies between.
 fn on_joint(place: f64) -> f64 {
-    let joint = place.round();
+    let joint = f64::from(whole_below(place + 0.5));
     if (place - joint).abs() < SHARE_TOLERANCE { joint } else { place }
 }
 
@@ -199,7 +199,9 @@ fn on_joint(place: f64) -> f64 {
     reason = "a float cast saturates; checked slopes have far fewer cells"
 )]
 fn whole_below(value: f64) -> i32 {
-    value.floor() as i32
+    // Without a rounding instruction, which the oldest processors lack, `floor` is a call.
+    let towards_zero = value as i32;
+    if f64::from(towards_zero) > value { towards_zero.saturating_sub(1) } else { towards_zero }
 }
 
 fn sort_by_cell(deposits: &mut [Deposit]) {

@@ -5,7 +5,7 @@ use super::cells::Band;
 use super::courses::{CourseKind, Gauging};
 use super::region::Region;
 use crate::catalogue::{Covering, Figure, Layers};
-use crate::error::{Fault, FaultKind, Result};
+use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{AreaIn as _, Length, LengthIn as _, Pitch, figure, limit, m, millimetres};
 use crate::rules::{Exposure, Rules};
 use crate::survey::{EdgeRole, Laying, Opening, Slope};
@@ -44,6 +44,18 @@ impl EdgeReach {
             Some((way, figure)) => Self { reach_m: way * figure.value.m(), why: ReachSource::Rule(figure) },
             None => Self { reach_m: 0.0, why: ReachSource::Outline },
         }
+    }
+}
+
+/// [`EdgeReach::by_rule`] in metres alone.
+pub(super) fn reach_by_rule(role: EdgeRole, pitch: Pitch, rules: &Rules) -> f64 {
+    let Some(edges) = rules.edges() else { return 0.0 };
+    match role {
+        EdgeRole::Eaves => edges.eaves_overhang.value.m(),
+        EdgeRole::Verge => edges.verge_overhang_most.value.m(),
+        EdgeRole::Valley => EdgeReach::by_rule(role, pitch, rules).reach_m,
+        EdgeRole::SideAbutment | EdgeRole::TopAbutment => -edges.abutment_clearance.value.m(),
+        EdgeRole::Ridge | EdgeRole::Hip | EdgeRole::ChangeOfPitch => 0.0,
     }
 }
 
@@ -159,9 +171,7 @@ impl Layout {
         let holes: Vec<_> = slope.openings.iter().map(|opening| opening.cleared.clone()).collect();
         let covered = Region::from_moved_edges(&outline, &moves).without(&holes);
         if covered.is_empty() {
-            let area = format!("{} m2 of slope", figure(slope.gross_area().m2(), 2));
-            let fault = Fault::new(FaultKind::NothingToCover, "has nothing left to cover").given(area);
-            return Err(fault.at(format!("slope '{}'", slope.name)).into());
+            return Err(nothing_to_cover(slope));
         }
         let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
         let deck = Region::from_outline(outline).without(&frames);
@@ -172,7 +182,7 @@ impl Layout {
         let gap = top_gap.as_ref().map_or(m(0.0), |gap| gap.value);
         let (low, high) = covered.bounds();
         let gauge_most = gauge_most(&slope.laying, headlap.needed);
-        leaves_a_gauge(slope, &headlap, gauge_most)?;
+        leaves_a_gauge(slope, headlap.needed, gauge_most)?;
         let gauging =
             Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most, &fixed_points(&slope.openings));
         let across = Across::new(&slope.laying, low.u, high.u);
@@ -237,21 +247,27 @@ pub(crate) fn fixed_points<'a>(openings: impl IntoIterator<Item = &'a Opening>) 
         .collect()
 }
 
+pub(super) fn nothing_to_cover(slope: &Slope) -> Error {
+    let area = format!("{} m2 of slope", figure(slope.gross_area().m2(), 2));
+    let fault = Fault::new(FaultKind::NothingToCover, "has nothing left to cover").given(area);
+    fault.at(format!("slope '{}'", slope.name)).into()
+}
+
 /// The largest gauge allowed: by the headlap, by the format, and by the survey.
-fn gauge_most(laying: &Laying, headlap: Length) -> Length {
+pub(super) fn gauge_most(laying: &Laying, headlap: Length) -> Length {
     let by_headlap = laying.covering.gauge_for(headlap);
     let others = [laying.covering.gauge_most.as_ref().map(|figure| figure.value), laying.gauge];
     others.into_iter().flatten().fold(by_headlap, |least, gauge| if gauge < least { gauge } else { least })
 }
 
 /// A fault if the headlap that is needed, most likely by a rule, takes up the whole unit.
-fn leaves_a_gauge(slope: &Slope, headlap: &HeadlapNeed, gauge_most: Length) -> Result<()> {
+pub(super) fn leaves_a_gauge(slope: &Slope, headlap: Length, gauge_most: Length) -> Result<()> {
     let least = m(limit::gauge.least);
     if gauge_most.m() >= least.m() - 1e-9 {
         return Ok(());
     }
     let covering = &slope.laying.covering;
-    let problem = format!("needs a headlap of {}, which leaves no gauge", millimetres(headlap.needed));
+    let problem = format!("needs a headlap of {}, which leaves no gauge", millimetres(headlap));
     let fault = Fault::new(FaultKind::HeadlapTooLarge, problem)
         .given(format!("{}, {} long", covering.name, millimetres(covering.length.value)))
         .allowed(format!("a headlap of up to {}", millimetres(covering.headlap_for(least))));
@@ -260,7 +276,7 @@ fn leaves_a_gauge(slope: &Slope, headlap: &HeadlapNeed, gauge_most: Length) -> R
 
 /// The courses from the eaves up. An under-eaves course lies under the first course at the lowest eaves, and another
 /// one along each eaves further up.
-fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> Vec<Course> {
+pub(super) fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> Vec<Course> {
     let covering = &*slope.laying.covering;
     let is_lapped_double = covering.layers != Layers::Single;
     let band =
@@ -337,7 +353,7 @@ fn eaves_levels(
 }
 
 /// The batten lines from the eaves up: one for each course, one for two courses that hang on the same line.
-fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Course]) -> Vec<BattenLine> {
+pub(crate) fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Course]) -> Vec<BattenLine> {
     let all = courses.iter().map(|course| {
         // A centre-nailed unit is nailed over the head of the course below: the gauge of that one counts.
         let gauge = m(gauging.gauge_of(course.number.saturating_sub(2)));

@@ -4,6 +4,7 @@
 //! numbers; [`Layout::working`] and [`Layout::findings`] put them into words when somebody asks.
 
 mod across;
+mod brief;
 pub mod cells;
 mod courses;
 pub(crate) mod layout;
@@ -12,6 +13,7 @@ mod short_bands;
 mod words;
 
 pub use across::Across;
+pub(crate) use brief::Brief;
 pub use courses::{CourseKind, GaugeBand, Gauging};
 pub use layout::{BattenLine, Course, EdgeReach, HeadlapNeed, Layout, ReachSource};
 pub use region::Region;

@@ -10,7 +10,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
 use crate::survey::outline::{
-    GRID_M, Point, Ring, bounds, contains, edges, meeting, run_anticlockwise, signed_area,
+    GRID_M, Point, Ring, bounds, contains, edges, is_convex, meeting, run_anticlockwise, signed_area,
 };
 
 /// A part of a slope's plane: outlines that run anticlockwise, holes that run clockwise, none crossing another.
@@ -141,17 +141,35 @@ impl Region {
     /// The stretches of the level line at `v` that lie inside, from left to right; none shorter than 0.1 mm.
     #[must_use]
     pub fn stretches_at(&self, v: f64) -> Vec<(f64, f64)> {
-        let mut crossings: Vec<f64> = self
-            .edges()
-            .filter(|(a, b)| (a.v > v) != (b.v > v))
-            .map(|(a, b)| a.u + (v - a.v) / (b.v - a.v) * (b.u - a.u))
-            .collect();
+        let (mut crossings, mut stretches) = (Vec::new(), Vec::new());
+        self.stretches_into(v, &mut crossings, &mut stretches);
+        stretches
+    }
+
+    /// [`Region::stretches_at`] in memory that is there already; `crossings` is room to work in.
+    pub(crate) fn stretches_into(&self, v: f64, crossings: &mut Vec<f64>, stretches: &mut Vec<(f64, f64)>) {
+        crossings.clear();
+        stretches.clear();
+        for ring in &self.rings {
+            let Some(mut a) = ring.last() else { continue };
+            for b in ring {
+                if (a.v > v) != (b.v > v) {
+                    crossings.push(a.u + (v - a.v) / (b.v - a.v) * (b.u - a.u));
+                }
+                a = b;
+            }
+        }
         crossings.sort_unstable_by(f64::total_cmp);
-        let pairs = crossings.chunks_exact(2).filter_map(|pair| match pair {
-            [from, to] if to - from >= GRID_M => Some((*from, *to)),
-            _ => None,
-        });
-        join_up(pairs.collect())
+        for pair in crossings.chunks_exact(2) {
+            let [from, to] = *pair else { continue };
+            if to - from < GRID_M {
+                continue;
+            }
+            match stretches.last_mut() {
+                Some(last) if from <= last.1 + GRID_M => last.1 = last.1.max(to),
+                _ => stretches.push((from, to)),
+            }
+        }
     }
 
     /// The shadow of the band `low..high` on the level line: every `u` at which the region has a point in the band.
@@ -255,25 +273,6 @@ fn is_simple(ring: &[Point]) -> bool {
                 .skip(i + 2)
                 .all(|(j, other)| (i == 0 && j + 1 == sides.len()) || meeting(*side, *other).is_none())
         })
-}
-
-/// Whether the sides turn left all the way and only once round.
-fn is_convex(sides: &[(Point, Point)]) -> bool {
-    let mut turns_of_u = 0;
-    let mut way_before = 0.0_f64;
-    for (&(a, b), &(_, c)) in sides.iter().zip(sides.iter().cycle().skip(1)) {
-        if b.minus(a).cross(c.minus(b)) < 0.0 {
-            return false;
-        }
-        let way = b.u - a.u;
-        if way != 0.0 {
-            if way_before * way < 0.0 {
-                turns_of_u += 1;
-            }
-            way_before = way;
-        }
-    }
-    turns_of_u <= 2
 }
 
 fn rings_meet(one: &[Point], other: &[Point]) -> bool {

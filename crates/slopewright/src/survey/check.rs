@@ -48,15 +48,38 @@ impl SurveyDocument {
 
 impl Reading {
     fn survey(&mut self, survey: &SurveyDocument, catalogue: &Catalogue) -> Roof {
+        let own = self.head(survey, catalogue);
+        let catalogue = own.as_ref().unwrap_or(catalogue);
+        let (roof, laying) = self.terms(survey, catalogue, |reading| {
+            let covering = reading.entry("covering", &survey.covering, "a table");
+            covering.map(|covering| reading.within("covering", |reading| reading.laying(covering, catalogue)))
+        });
+        let (slopes, mut joints) = self.slopes(survey, laying.as_ref(), catalogue);
+        if let (None, Some(faulty)) = (&own, survey.catalogue.given()) {
+            self.forget_keys_of(&faulty.to_string());
+        }
+        let mut taken: BTreeSet<EdgeRef> = joints.iter().flat_map(|joint| joint.sides).collect();
+        joints.extend(self.joints(&survey.joint, &slopes, &mut taken));
+        Roof { slopes, joints, ..roof }
+    }
+
+    /// The version, strange fields, and the survey's own catalogue.
+    pub(super) fn head(&mut self, survey: &SurveyDocument, catalogue: &Catalogue) -> Option<Catalogue> {
         self.version(&survey.slopewright);
         self.unknown(SurveyDocument::FIELDS, &survey.unknown);
-        let own = self.own_catalogue(survey, catalogue);
-        let catalogue = own.as_ref().unwrap_or(catalogue);
+        self.own_catalogue(survey, catalogue)
+    }
+
+    /// What a survey says of all its slopes: a roof without any. `covering` reads the covering in its turn.
+    pub(super) fn terms<L>(
+        &mut self,
+        survey: &SurveyDocument,
+        catalogue: &Catalogue,
+        covering: impl FnOnce(&mut Self) -> L,
+    ) -> (Roof, L) {
         let name = self.name("name", &survey.name);
         let exposure = self.choice("exposure", &survey.exposure, EXPOSURES, FaultKind::ExposureUnknown);
-        let laying = self
-            .entry("covering", &survey.covering, "a table")
-            .map(|covering| self.within("covering", |reading| reading.laying(covering, catalogue)));
+        let laying = covering(self);
         let battens = self.entry("battens", &survey.battens, "a table");
         let battens = self.within("battens", |reading| reading.battens(battens, catalogue));
         let underlay = self
@@ -72,17 +95,11 @@ impl Reading {
         let old_covering = self.entry("old_covering", &survey.old_covering, "a table");
         let old_covering =
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
-        let (slopes, mut joints) = self.slopes(survey, laying.as_ref(), catalogue);
-        if let (None, Some(faulty)) = (&own, survey.catalogue.given()) {
-            self.forget_keys_of(&faulty.to_string());
-        }
-        let mut taken: BTreeSet<EdgeRef> = joints.iter().flat_map(|joint| joint.sides).collect();
-        joints.extend(self.joints(&survey.joint, &slopes, &mut taken));
-        Roof {
+        let roof = Roof {
             name: name.unwrap_or_else(|| "roof".to_owned()),
             exposure: exposure.unwrap_or(Exposure::Moderate),
-            slopes,
-            joints,
+            slopes: Vec::new(),
+            joints: Vec::new(),
             battens,
             underlay,
             fixings,
@@ -90,7 +107,8 @@ impl Reading {
             measuring,
             timbers,
             old_covering,
-        }
+        };
+        (roof, laying)
     }
 
     fn version(&mut self, version: &Entry<u32>) {

@@ -7,10 +7,12 @@ use super::document::{
 };
 use super::entry::Entry;
 use super::reading::Reading;
-use super::roof::{BattenBars, BattenChoice, FixingChoice, Laying, OldCovering, Start, UnderlayChoice};
-use crate::catalogue::Catalogue;
+use super::roof::{
+    BattenBars, BattenChoice, CutPolicy, FixingChoice, Laying, OldCovering, Start, UnderlayChoice,
+};
+use crate::catalogue::{Catalogue, Covering};
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{LengthIn, figure, limit, m, read_length};
+use crate::quantity::{Length, LengthIn, figure, limit, m, read_length};
 
 const STARTS: &[(&str, Start)] = &[("left", Start::Left), ("right", Start::Right), ("centre", Start::Centre)];
 
@@ -43,6 +45,8 @@ impl Reading {
         let joint = self.length("joint", &document.joint, &limit::joint);
         let start = self.choice("start", &document.start, STARTS, FaultKind::StartUnknown);
         let least_cut = self.length("least_cut", &document.least_cut, &limit::unit_width);
+        let cuts = self.choice("cuts", &document.cuts, CutPolicy::ALL, FaultKind::CutsUnknown);
+        let saw_kerf = self.length("saw_kerf", &document.saw_kerf, &limit::kerf);
         let key = key?;
         let found = catalogue.covering(key);
         if found.is_none() {
@@ -59,22 +63,7 @@ impl Reading {
         if let Some(joint) = joint {
             covering = covering.with_joint(joint);
         }
-        let longest_lap = covering.headlap_for(m(limit::gauge.least));
-        if let Some(headlap) = headlap.filter(|headlap| *headlap > longest_lap) {
-            self.fault(
-                Fault::new(FaultKind::HeadlapTooLarge, "has a headlap that leaves no gauge")
-                    .given(format!("{} mm", figure(headlap.mm(), 1)))
-                    .allowed(format!("up to {} mm, for this unit", figure(longest_lap.mm(), 1))),
-            );
-        }
-        let largest = covering.gauge_for(crate::quantity::mm(0.0));
-        if let Some(gauge) = gauge.filter(|gauge| *gauge > largest) {
-            self.fault(
-                Fault::new(FaultKind::GaugeTooLarge, "has a gauge at which the units do not lap")
-                    .given(format!("{} mm", figure(gauge.mm(), 1)))
-                    .allowed(format!("up to {} mm", figure(largest.mm(), 1))),
-            );
-        }
+        self.laps_fit(&covering, headlap, gauge);
         let cover_width = covering.cover_width().m();
         let bond_shift = self.bond(&document.bond, covering.bond.shift(), cover_width);
         if let Some(width) = least_cut.filter(|width| width.m() > cover_width) {
@@ -91,7 +80,29 @@ impl Reading {
             bond_shift,
             start: start.unwrap_or_default(),
             least_cut,
+            cuts: cuts.unwrap_or_default(),
+            saw_kerf,
         })
+    }
+
+    /// A fault where a headlap leaves no gauge, or a gauge no lap.
+    pub(super) fn laps_fit(&mut self, covering: &Covering, headlap: Option<Length>, gauge: Option<Length>) {
+        let longest_lap = covering.headlap_for(m(limit::gauge.least));
+        if let Some(headlap) = headlap.filter(|headlap| *headlap > longest_lap) {
+            self.fault(
+                Fault::new(FaultKind::HeadlapTooLarge, "has a headlap that leaves no gauge")
+                    .given(format!("{} mm", figure(headlap.mm(), 1)))
+                    .allowed(format!("up to {} mm, for this unit", figure(longest_lap.mm(), 1))),
+            );
+        }
+        let largest = covering.gauge_for(crate::quantity::mm(0.0));
+        if let Some(gauge) = gauge.filter(|gauge| *gauge > largest) {
+            self.fault(
+                Fault::new(FaultKind::GaugeTooLarge, "has a gauge at which the units do not lap")
+                    .given(format!("{} mm", figure(gauge.mm(), 1)))
+                    .allowed(format!("up to {} mm", figure(largest.mm(), 1))),
+            );
+        }
     }
 
     /// The shift of alternate courses: a word or a length.

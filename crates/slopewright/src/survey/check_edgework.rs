@@ -53,7 +53,11 @@ impl Reading {
         self.within("ridge", |reading| {
             reading.unknown(RidgeDocument::FIELDS, &ridge.unknown);
             let stated = reading.edge_unit(&ridge.unit, UnitEdge::Ridge, catalogue);
+            let saddle_length = reading.length("saddle_length", &ridge.saddle_length, &limit::sheet_width);
+            let saddle_width = reading.length("saddle_width", &ridge.saddle_width, &limit::sheet_width);
             RidgeChoice {
+                saddle_code: reading.lead_code("saddle_code", &ridge.saddle_code),
+                saddle_size: saddle_length.zip(saddle_width),
                 is_stated: stated.is_some(),
                 unit: stated.or_else(default),
                 laying: reading.word("laying", &ridge.laying, LAYINGS),

@@ -65,6 +65,11 @@ document! {
         start: String,
         /// The least width of a cut unit; narrower ones join their neighbour. The default is half a unit.
         least_cut: LengthText,
+        /// How cut pieces are made: `none` (each takes a unit of its own, the default) or `pairs` (two come out of one
+        /// unit where their widths allow it).
+        cuts: String,
+        /// What the saw takes between two pieces of one unit; by default 3 mm.
+        saw_kerf: LengthText,
     }
 }
 

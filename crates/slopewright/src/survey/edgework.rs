@@ -38,6 +38,12 @@ document! {
         laying: String,
         /// How many fixings each unit takes; by default one at each end, shared with its neighbour.
         fixings_each: u32,
+        /// The code of the lead saddles where ridges meet hips or valleys; by default the least of flashings.
+        saddle_code: u32,
+        /// The length of a saddle, if its lead is to be weighed.
+        saddle_length: LengthText,
+        /// The width of a saddle.
+        saddle_width: LengthText,
     }
 }
 
@@ -182,6 +188,10 @@ pub struct RidgeChoice {
     pub laying: UnitLaying,
     /// Fixings of each unit, if stated.
     pub fixings_each: Option<u32>,
+    /// The code of lead saddles, if stated.
+    pub saddle_code: Option<u32>,
+    /// Length and width of a lead saddle, if both are stated.
+    pub saddle_size: Option<(Length, Length)>,
 }
 
 /// The hips as chosen.

@@ -33,6 +33,7 @@ mod edgework;
 mod entry;
 mod form;
 mod joint;
+mod measures;
 mod opening;
 pub mod outline;
 mod reading;
@@ -40,6 +41,7 @@ mod roof;
 mod shape;
 pub mod tables;
 mod tape;
+mod terms;
 
 pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FlashingDocument,
@@ -55,9 +57,11 @@ pub use edgework::{
 pub use entry::{CoverMassText, Entry, LengthText, MassText, PitchText};
 pub(crate) use joint::is_shared;
 pub use joint::{EdgeRef, Joint};
+pub use measures::Measures;
 pub use opening::{Clearance, Clearances, Flashing, Flue, Moves, Opening, OpeningKind, rows_of};
 pub use roof::{
-    BattenBars, BattenChoice, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Roof, Slope, Start,
-    TimberChoice, UnderlayChoice,
+    BattenBars, BattenChoice, CutPolicy, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Roof, Slope,
+    Start, TimberChoice, UnderlayChoice,
 };
 pub use tape::{Tape, TapeMeasure};
+pub use terms::Terms;

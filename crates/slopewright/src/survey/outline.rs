@@ -128,7 +128,10 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     found.extend(
         edges(ring)
             .enumerate()
-            .filter(|(_, (a, b))| b.minus(*a).length() < GRID_M)
+            .filter(|(_, (a, b))| {
+                let by = b.minus(*a);
+                by.dot(by) < GRID_M * GRID_M
+            })
             .map(|(at, _)| RingFlaw::RepeatedCorner(at)),
     );
     if !found.is_empty() {
@@ -137,15 +140,16 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     let sides: Vec<(Point, Point)> = edges(ring).collect();
     for (at, ((a, b), (_, c))) in sides.iter().zip(sides.iter().cycle().skip(1)).enumerate() {
         let (back, on) = (a.minus(*b), c.minus(*b));
-        let height = back.cross(on).abs() / back.length().max(on.length());
-        if height < GRID_M && back.dot(on) > 0.0 {
+        // Only where the outline turns sharply back can it be a spike.
+        if back.dot(on) > 0.0 && back.cross(on).abs() / back.length().max(on.length()) < GRID_M {
             found.push(RingFlaw::Spike((at + 1) % ring.len()));
         }
     }
     if !found.is_empty() {
         return found;
     }
-    for (i, &(a, b)) in sides.iter().enumerate() {
+    let convex = is_convex(&sides);
+    for (i, &(a, b)) in sides.iter().enumerate().filter(|_| !convex) {
         for (j, &(c, d)) in sides.iter().enumerate().skip(i + 2) {
             if i == 0 && j == sides.len() - 1 {
                 continue;
@@ -165,9 +169,33 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     found
 }
 
+/// Whether the sides turn left all the way and only once round.
+pub(crate) fn is_convex(sides: &[(Point, Point)]) -> bool {
+    let mut turns_of_u = 0;
+    let mut way_before = 0.0_f64;
+    for (&(a, b), &(_, c)) in sides.iter().zip(sides.iter().cycle().skip(1)) {
+        if b.minus(a).cross(c.minus(b)) < 0.0 {
+            return false;
+        }
+        let way = b.u - a.u;
+        if way != 0.0 {
+            if way_before * way < 0.0 {
+                turns_of_u += 1;
+            }
+            way_before = way;
+        }
+    }
+    turns_of_u <= 2
+}
+
 /// Where two closed segments meet, if they do; for overlapping ones, one of the points.
 #[must_use]
 pub fn meeting((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
+    // Most pairs of segments lie apart.
+    let apart = |a: f64, b: f64, c: f64, d: f64| a.max(b) < c.min(d) || c.max(d) < a.min(b);
+    if apart(a.u, b.u, c.u, d.u) || apart(a.v, b.v, c.v, d.v) {
+        return None;
+    }
     let side = |p: Point, q: Point, r: Point| q.minus(p).cross(r.minus(p));
     let (c_side, d_side) = (side(a, b, c), side(a, b, d));
     let (a_side, b_side) = (side(c, d, a), side(c, d, b));

@@ -121,6 +121,27 @@ pub struct Laying {
     pub start: Start,
     /// The least width of a cut unit.
     pub least_cut: Option<Length>,
+    /// How cut pieces are made.
+    pub cuts: CutPolicy,
+    /// The width of a saw cut through a unit.
+    pub saw_kerf: Option<Length>,
+}
+
+/// How cut pieces are made. The result says which was taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default, Serialize)]
+#[serde(rename_all = "kebab-case")]
+#[non_exhaustive]
+pub enum CutPolicy {
+    /// Every cut piece takes a unit of its own.
+    #[default]
+    None,
+    /// Two cut pieces come out of one unit where their widths allow it, within a slope and a kind of course.
+    Pairs,
+}
+
+impl CutPolicy {
+    /// Every policy, with its word.
+    pub const ALL: &'static [(&'static str, Self)] = &[("none", Self::None), ("pairs", Self::Pairs)];
 }
 
 /// Where the first whole unit of the first course stands.

@@ -2,7 +2,9 @@
 
 use serde::Serialize;
 
-use crate::setout::{Layout, Region};
+use super::{OpeningBatten, places_along};
+use crate::quantity::{Length, LengthIn as _};
+use crate::setout::{BattenLine, Layout, Region};
 
 /// One stretch of batten along a line.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -74,15 +76,37 @@ pub struct SlopeBattens {
     pub crossings: Option<u32>,
     /// Net length of the counter-battens on the rafters, in metres, if any are wanted.
     pub counter_length_m: Option<f64>,
+    /// Nails along the counter-battens, no further apart than the rule, if any are wanted.
+    pub counter_nails: Option<u32>,
+    /// What lies at the sills and heads of openings besides the rows.
+    pub round_openings: Vec<OpeningBatten>,
 }
 
 impl SlopeBattens {
     /// The battens of a layout: each line clipped to the slope and its openings.
     #[must_use]
-    pub fn lay(layout: &Layout, rafters: Option<Rafters>, counter_battens: bool) -> Self {
-        let mut battens = Self { rafters, ..Self::default() };
-        for (number, line) in (1..).zip(&layout.batten_lines) {
-            for (from, to) in layout.deck.stretches_at(line.at_m) {
+    pub fn lay(
+        layout: &Layout,
+        rafters: Option<Rafters>,
+        counter_battens: bool,
+        counter_fixing: Option<Length>,
+    ) -> Self {
+        Self::lay_on(&layout.deck, &layout.batten_lines, rafters, counter_battens, counter_fixing)
+    }
+
+    /// The same on a deck, along its lines.
+    pub(crate) fn lay_on(
+        deck: &Region,
+        lines: &[BattenLine],
+        rafters: Option<Rafters>,
+        counter_battens: bool,
+        counter_fixing: Option<Length>,
+    ) -> Self {
+        let mut battens = Self { rafters, rows: Vec::with_capacity(lines.len()), ..Self::default() };
+        let (mut crossings, mut stretches) = (Vec::new(), Vec::new());
+        for (number, line) in (1..).zip(lines) {
+            deck.stretches_into(line.at_m, &mut crossings, &mut stretches);
+            for &(from, to) in &stretches {
                 let (from_m, to_m) =
                     line.between.map_or((from, to), |(left, right)| (from.max(left), to.min(right)));
                 if to_m <= from_m {
@@ -96,20 +120,37 @@ impl SlopeBattens {
             }
         }
         if counter_battens && let Some(rafters) = rafters {
-            battens.counter_length_m = Some(counter_length(&layout.deck, rafters));
+            let stretches = counter_stretches(deck, rafters);
+            battens.counter_length_m = Some(stretches.iter().sum());
+            battens.counter_nails = counter_fixing
+                .map(|spacing| stretches.iter().map(|length_m| places_along(*length_m, spacing.m())).sum());
         }
         battens
     }
+
+    /// Net length of what lies at the sills and heads of openings besides the rows, in metres.
+    #[must_use]
+    pub fn round_openings_m(&self) -> f64 {
+        // A sum of nothing is minus nought.
+        self.round_openings.iter().map(OpeningBatten::length_m).sum::<f64>() + 0.0
+    }
+
+    /// Crossings of rafters by the rows and by what lies round openings, one nail each.
+    #[must_use]
+    pub fn all_crossings(&self) -> Option<u32> {
+        let round_openings: u32 = self.round_openings.iter().filter_map(|row| row.crossings).sum();
+        self.crossings.map(|crossings| crossings + round_openings)
+    }
 }
 
-/// Net length of battens up the slope, one on each rafter.
-fn counter_length(deck: &Region, rafters: Rafters) -> f64 {
+/// Battens up the slope, one on each rafter: the length of each stretch, in metres.
+fn counter_stretches(deck: &Region, rafters: Rafters) -> Vec<f64> {
     let turned = deck.turned();
     let (low, high) = deck.bounds();
     rafters
         .centres(low.u, high.u)
-        .map(|at| turned.stretches_at(at).iter().map(|(from, to)| to - from).sum::<f64>())
-        .sum()
+        .flat_map(|at| turned.stretches_at(at).into_iter().map(|(from, to)| to - from))
+        .collect()
 }
 
 #[cfg(test)]

@@ -113,20 +113,25 @@ impl TakeOff {
         let Some(rafters) = slope.battens.rafters else {
             return Err(Fault::new(FaultKind::RafterNone, "has no rafter spacing to joint battens on").into());
         };
-        let rows = &slope.battens.rows;
-        let left = rows.iter().map(|row| row.from_m).fold(f64::INFINITY, f64::min);
+        let battens = &slope.battens;
+        let rows =
+            battens.rows.iter().map(|row| (row.at_m, row.from_m, row.to_m, format!("row {}", row.line)));
+        // What lies at sills and heads of openings stands among the rows by its height.
+        let round_openings = battens.round_openings.iter().map(|row| {
+            let name = slope.slope.openings.get(row.opening).map_or("", |opening| opening.name.as_str());
+            (row.at_m, row.from_m, row.to_m, format!("at '{name}'"))
+        });
+        let mut all: Vec<(f64, f64, f64, String)> = rows.chain(round_openings).collect();
+        all.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
+        let left = all.iter().map(|(_, from, ..)| *from).fold(f64::INFINITY, f64::min);
         // The first rafter at or to the right of the leftmost end.
         let first = rafters.centres(left, left + rafters.spacing_m).next().unwrap_or(rafters.first_m);
         let mut batten_rows: Vec<BattenRow> = Vec::new();
-        for row in rows {
-            let run = (m(row.from_m), m(row.to_m));
+        for (at_m, from_m, to_m, label) in all {
+            let run = (m(from_m), m(to_m));
             match batten_rows.last_mut() {
-                Some(last) if (last.up.m() - row.at_m).abs() < 1e-9 => last.runs.push(run),
-                _ => batten_rows.push(BattenRow {
-                    label: format!("row {}", row.line),
-                    up: m(row.at_m),
-                    runs: vec![run],
-                }),
+                Some(last) if (last.up.m() - at_m).abs() < 1e-9 => last.runs.push(run),
+                _ => batten_rows.push(BattenRow { label, up: m(at_m), runs: vec![run] }),
             }
         }
         Ok(BattenJob {

@@ -3,7 +3,7 @@
 use super::{SlopeTakeOff, TakeOff};
 use crate::quantity::{CoverMassIn as _, figure};
 use crate::reason::{Finding, Severity};
-use crate::survey::is_shared;
+use crate::survey::{OpeningKind, is_shared};
 
 /// A difference between the sides of a joint from which it is reported: less is rounding.
 const SHOWN_M: f64 = 0.001;
@@ -21,12 +21,21 @@ impl TakeOff {
             self.weight_finding(slope, &mut findings);
             slope.opening_findings(self, &mut findings);
         }
-        self.edges.findings(&mut findings);
+        self.edges.findings(self.has_lead_round_openings(), &mut findings);
         self.days_open_finding(&mut findings);
         self.joint_findings(&mut findings);
         self.general_cautions(&mut findings);
         findings.sort_by_key(|finding| core::cmp::Reverse(finding.severity));
         findings
+    }
+
+    /// Whether lead is worked round an opening.
+    fn has_lead_round_openings(&self) -> bool {
+        let mut openings = self.slopes.iter().flat_map(|slope| &slope.slope.openings);
+        openings.any(|opening| {
+            opening.flashing.lead_code.is_some()
+                || matches!(opening.kind, OpeningKind::Chimney | OpeningKind::Dormer)
+        })
     }
 
     /// Edges that look like one side of a joint and have no other, and joints whose sides were measured differently.

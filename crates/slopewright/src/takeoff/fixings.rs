@@ -6,7 +6,7 @@
 use serde::Serialize;
 
 use super::units::SlopeUnits;
-use crate::setout::Layout;
+use crate::setout::{Course, Layout};
 
 /// Which units are fixed, and with what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -40,9 +40,14 @@ impl SlopeFixings {
     /// Counts the fixings of a slope.
     #[must_use]
     pub fn count(layout: &Layout, units: &SlopeUnits, pattern: Pattern) -> Self {
-        let last = layout.courses.iter().map(|course| course.number).max().unwrap_or(0);
+        Self::count_courses(&layout.courses, units, pattern)
+    }
+
+    /// The same for some courses.
+    pub(crate) fn count_courses(courses: &[Course], units: &SlopeUnits, pattern: Pattern) -> Self {
+        let last = courses.iter().map(|course| course.number).max().unwrap_or(0);
         let mut fixings = Self::default();
-        for (course, laid) in layout.courses.iter().zip(&units.courses) {
+        for (course, laid) in courses.iter().zip(&units.courses) {
             let all = laid.laid();
             let at_edges = match (pattern.edges, course.number <= 1 || course.number == last) {
                 (true, true) => all,

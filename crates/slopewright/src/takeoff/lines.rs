@@ -2,11 +2,14 @@
 
 use serde::Serialize;
 
-use super::{CourseUnits, SlopeTakeOff, TakeOff};
+use super::openings::OpeningLines;
+use super::{CourseUnits, SlopeTakeOff, SlopeUnderlay, TakeOff, sums};
 use crate::catalogue::{Companion, Covering, Nail};
 use crate::quantity::{Mass, MassIn as _, figure, kg};
 use crate::reason::Working;
+use crate::rules::Rules;
 use crate::setout::CourseKind;
+use crate::survey::CutPolicy;
 
 /// What part of the roof a line belongs to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
@@ -149,15 +152,18 @@ impl TakeOff {
     #[must_use]
     pub fn lines(&self) -> Vec<Line> {
         let mut lines = Vec::new();
+        let mut of_openings = OpeningLines::default();
         for slope in &self.slopes {
             slope.covering_lines(&mut lines);
             slope.batten_lines(self, &mut lines);
             slope.underlay_lines(self, &mut lines);
             slope.fixing_lines(self, &mut lines);
-            slope.opening_lines(self, &mut lines);
+            slope.opening_lines(self, &mut of_openings);
+            lines.append(&mut of_openings.lines);
         }
         self.total_lines(&mut lines);
         self.roll_line(&mut lines);
+        lines.extend(sums::of(&of_openings.bought, "sum over the openings"));
         lines.extend(self.edges.lines());
         lines.extend(self.measured_lines());
         lines
@@ -169,11 +175,22 @@ impl TakeOff {
             self.slopes.iter().filter_map(|slope| slope.underlay.as_ref()).map(|u| u.length_m).sum();
         let end_laps: u32 =
             self.slopes.iter().filter_map(|slope| slope.underlay.as_ref()).map(|u| u.end_laps).sum();
+        let underlays = self.slopes.iter().filter_map(|slope| slope.underlay.as_ref());
+        let strips: f64 = underlays.map(SlopeUnderlay::round_openings_m).sum();
+        let round = if strips > 0.0 {
+            format!(" + {} m for upstands and collars at openings", figure(strips, 2))
+        } else {
+            String::new()
+        };
         let roll = &choice.underlay;
         let working = Working::new(
             "rolls",
-            "runs and end laps cut one after the other, what is left of a roll laid before the next is opened",
-            format!("{} m with {end_laps} end laps, from rolls of {} m", figure(length, 2), figure(roll.length.value.value, 2)),
+            "runs and end laps cut one after the other, then the strips round openings; what is left of a roll laid before the next is opened",
+            format!(
+                "{} m with {end_laps} end laps{round}, from rolls of {} m",
+                figure(length, 2),
+                figure(roll.length.value.value, 2)
+            ),
             self.rolls.to_string(),
         )
         .by("offcuts carried on from slope to slope", roll.length.citation());
@@ -211,12 +228,11 @@ impl SlopeTakeOff {
                 .count(units.whole.into())
                 .mass_each(mass),
         );
-        let cut = self
-            .course_working("cut units", CourseKind::Field, |course| course.cut)
-            .by("each cut takes a unit of its own", "");
+        let cut = self.course_working("cut units", CourseKind::Field, |course| course.cut);
+        let cut = paired(cut, units.cut, units.paired.field, self.layout.laying.cuts);
         lines.push(
             Line::new(name, Part::Covering, "units to be cut", &covering.key, cut)
-                .count(units.cut.into())
+                .count(units.taken_for_cuts().into())
                 .mass_each(mass),
         );
         if let Some(half) = &covering.tile_and_half {
@@ -240,9 +256,10 @@ impl SlopeTakeOff {
             "under-eaves units",
             CourseKind::UnderEaves,
             covering.eaves_unit.as_ref(),
-            units.under_eaves,
+            (units.under_eaves, units.paired.under_eaves),
         );
-        self.short_line(lines, "top units", CourseKind::Top, covering.top_unit.as_ref(), units.top);
+        let top = (units.top, units.paired.top);
+        self.short_line(lines, "top units", CourseKind::Top, covering.top_unit.as_ref(), top);
     }
 
     /// A line for the short units of a kind of course: units of their own, or cut from whole ones.
@@ -252,7 +269,7 @@ impl SlopeTakeOff {
         item: &str,
         kind: CourseKind,
         own: Option<&Companion>,
-        count: u32,
+        (count, saved): (u32, u32),
     ) {
         let covering = self.layout.covering();
         let Some(course) = self.layout.courses.iter().find(|course| course.kind == kind) else { return };
@@ -268,10 +285,13 @@ impl SlopeTakeOff {
             ),
             None => (format!("{item}, whole"), whole_mass(covering), "first course laid double".to_owned()),
         };
-        let working = self.course_working(&item, kind, CourseUnits::laid).by("", by);
+        let mut working = self.course_working(&item, kind, CourseUnits::laid).by("", by);
+        if saved > 0 {
+            working.result = format!("{}, less {saved} for two cuts out of one", working.result);
+        }
         lines.push(
             Line::new(self.name(), Part::Covering, item, &covering.key, working)
-                .count(count.into())
+                .count(count.saturating_sub(saved).into())
                 .mass_each(mass),
         );
     }
@@ -344,6 +364,15 @@ impl SlopeTakeOff {
                 format!("{} m", figure(length, 2)),
             );
             lines.push(Line::new(self.name(), Part::Battens, "counter-battens", "", working).length(length));
+            if let Some(nails) = battens.counter_nails {
+                let rule = Rules::standard().batten_joint_rule();
+                let source = rule.map_or_else(String::new, |rule| rule.counter_fixing_most.citation());
+                let formula = "along each, no further apart than the rule, one at each end";
+                let working = Working::new("counter-batten nails", formula, "", nails.to_string())
+                    .by("nails along a counter-batten", source);
+                let line = Line::new(self.name(), Part::Fixings, "counter-batten nails", "", working);
+                lines.push(line.count(nails.into()));
+            }
         }
         if let (Some(crossings), Some(rafters)) = (battens.crossings, battens.rafters) {
             let working = Working::new(
@@ -449,6 +478,18 @@ impl SlopeTakeOff {
 /// The mass of one nail, if its number per kilogram is known.
 pub(super) fn nail_mass(nail: &Nail) -> Option<Mass> {
     nail.per_kg().map(|per_kg| kg(1.0 / per_kg.value))
+}
+
+/// How cut pieces are made, and what that saves.
+fn paired(mut working: Working, cut: u32, saved: u32, cuts: CutPolicy) -> Working {
+    if cuts != CutPolicy::Pairs {
+        return working.by("each cut takes a unit of its own", "");
+    }
+    working.result = format!("{cut} pieces less {saved} pairs = {}", cut.saturating_sub(saved));
+    working.by(
+        "two cuts out of one unit where their widths and the saw cut allow it, as many pairs as can be",
+        "",
+    )
 }
 
 fn whole_mass(covering: &Covering) -> Option<Mass> {

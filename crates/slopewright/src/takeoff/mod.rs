@@ -28,7 +28,9 @@ mod lines;
 mod measured;
 mod needs;
 mod openings;
+mod pairing;
 mod placing;
+mod sums;
 mod timbers;
 mod totals;
 mod underlay;
@@ -47,18 +49,25 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
-pub use openings::{CourseLoss, LeadPieces, OpeningTakeOff, OpeningUnits, SideLengths};
+pub(crate) use needs::unit_mass_kg;
+pub use openings::{
+    CourseLoss, LeadPieces, OpeningBatten, OpeningTakeOff, OpeningUnits, PipeSlate, SideLengths, StripUse,
+    UnderlayStrips, WallFlashing,
+};
+pub use pairing::{CutPiece, Keeps, Pairing};
 pub use placing::{OpeningMove, Placing};
 pub use timbers::OpeningTimbers;
 pub use underlay::{Laps, Rolls, SlopeUnderlay, UnderlayRun};
 pub use unit_places::{Laid, UnitPlace};
-pub use units::{CourseUnits, CutPolicy, SlopeUnits};
+pub(crate) use units::unit_rule;
+pub use units::{CourseUnits, PairedCuts, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{Length, LengthIn, limit};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
+pub use crate::survey::CutPolicy;
 use crate::survey::{
     BattenBars, Edge, EdgeRef, Joint, OldCovering, Roof, Slope, TimberChoice, UnderlayChoice,
 };
@@ -108,6 +117,8 @@ pub struct TakeOff {
     pub underlay: Option<UnderlayChoice>,
     /// Rolls of underlay for the whole roof, offcuts carried on from slope to slope.
     pub rolls: u32,
+    /// What is left of the last of them, in metres.
+    pub roll_left_m: f64,
     /// The batten, if the survey states one.
     pub batten: Option<Arc<Batten>>,
     /// What the battens are cut from, as far as the survey says.
@@ -120,7 +131,7 @@ pub struct TakeOff {
     pub old_covering: OldCovering,
     /// The change of weight above which the structure must be checked.
     pub weight_change_limit: Option<Figure<f64>>,
-    /// How cut pieces are made.
+    /// How cut pieces are made: in pairs, if they are on any slope.
     pub cuts: CutPolicy,
     /// The timbers round openings, as far as the survey states them.
     pub timbers: TimberChoice,
@@ -156,6 +167,13 @@ impl TakeOff {
             }
         }
         Error::check(faults)?;
+        if let Some((choice, rolls)) = roof.underlay.as_ref().zip(rolls.as_mut()) {
+            for slope in &mut slopes {
+                if let Some(underlay) = &mut slope.underlay {
+                    underlay.cut_round_openings(&slope.slope, choice, rolls);
+                }
+            }
+        }
         let edges = RoofEdges::of(roof, &slopes, rules);
         let measuring = roof.measuring.as_ref().and_then(|key| rules.measuring_rule(key));
         Ok(Self {
@@ -167,13 +185,14 @@ impl TakeOff {
             joints: roof.joints.clone(),
             underlay: roof.underlay.clone(),
             rolls: rolls.map_or(0, |rolls| rolls.opened()),
+            roll_left_m: rolls.map_or(0.0, |rolls| rolls.left_over_m()),
             batten: roof.battens.batten.clone(),
             batten_bars: roof.battens.bars.clone(),
             nail: roof.fixings.nail.clone(),
             batten_nail: roof.fixings.batten_nail.clone(),
             old_covering: roof.old_covering.clone(),
             weight_change_limit: rules.weight_change_limit().cloned(),
-            cuts: CutPolicy::None,
+            cuts: roof.slopes.iter().map(|slope| slope.laying.cuts).max().unwrap_or_default(),
             timbers: roof.timbers.clone(),
             opening_rules: OpeningRules::of(roof, rules),
         })
@@ -220,12 +239,9 @@ fn slope_take_off(
     rolls: Option<&mut Rolls>,
 ) -> SlopeTakeOff {
     let units = SlopeUnits::count(&layout);
-    let rafters = roof.battens.rafter_spacing.map(|spacing| Rafters {
-        spacing_m: spacing.m(),
-        // Without a stated place the first rafter stands half a spacing in (common practice, no source).
-        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
-    });
-    let battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens);
+    let rafters = rafters_of(roof);
+    let counter_fixing = rules.batten_joint_rule().map(|rule| rule.counter_fixing_most.value);
+    let mut battens = SlopeBattens::lay(&layout, rafters, roof.battens.counter_battens, counter_fixing);
     let underlay_rule =
         roof.underlay.as_ref().and_then(|choice| rules.underlay_laps(slope.pitch, choice.supported));
     let underlay = roof.underlay.as_ref().zip(rolls).map(|(choice, rolls)| {
@@ -236,6 +252,10 @@ fn slope_take_off(
         .battens
         .rafter_spacing
         .and_then(|spacing| rules.batten_section(&layout.covering().family, spacing));
+    let by_rule = batten_rule.as_ref().map(|rule| rule.value.0);
+    let batten_width = roof.battens.batten.as_ref().map(|batten| batten.width.value).or(by_rule);
+    battens.round_openings =
+        OpeningBatten::lay(slope, &layout, &battens, batten_width.map_or(0.0, LengthIn::m));
     let rule = rules.fixing_pattern(layout.covering(), slope.pitch);
     let pattern = pattern_of(roof, slope, rule.as_ref());
     let pattern_rule = if pattern_is_stated(roof) { None } else { rule };
@@ -254,8 +274,17 @@ fn slope_take_off(
     }
 }
 
+/// The rafters of a roof, if their spacing is stated.
+pub(crate) fn rafters_of(roof: &Roof) -> Option<Rafters> {
+    roof.battens.rafter_spacing.map(|spacing| Rafters {
+        spacing_m: spacing.m(),
+        // Without a stated place the first rafter stands half a spacing in (common practice, no source).
+        first_m: roof.battens.first_rafter.map_or(spacing.m() / 2.0, LengthIn::m),
+    })
+}
+
 /// The laps of the rule, or the survey's where they are stricter.
-fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> Laps {
+pub(crate) fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> Laps {
     let stricter = |figure: Option<&Figure<Length>>, wanted: Option<Length>| {
         let rule = figure.map_or(0.0, |figure| figure.value.m());
         wanted.map_or(rule, |lap| lap.m().max(rule))
@@ -279,7 +308,7 @@ fn pattern_is_stated(roof: &Roof) -> bool {
 }
 
 /// The survey's pattern, and the rule's where the survey says nothing.
-fn pattern_of(roof: &Roof, slope: &Slope, rule: Option<&FixingPattern>) -> Pattern {
+pub(crate) fn pattern_of(roof: &Roof, slope: &Slope, rule: Option<&FixingPattern>) -> Pattern {
     let stated = &roof.fixings;
     let every_course = stated.every_course.or(rule.map(|rule| rule.every_nth_course)).unwrap_or(0);
     let from_pitch = stated.all_from_pitch.is_some_and(|from| slope.pitch.degrees() >= from.degrees());

@@ -1,8 +1,8 @@
 //! What a take-off asks of the stack: so many units of one sort for each slope, as the salvage room takes them.
 
-use super::{SlopeTakeOff, TakeOff};
+use super::{SlopeTakeOff, SlopeUnits, TakeOff};
 use crate::catalogue::{Companion, Covering};
-use crate::quantity::Mass;
+use crate::quantity::{Mass, MassIn as _};
 use crate::salvage::{Need, UnitKey, UnitKind};
 use crate::setout::CourseKind;
 
@@ -58,6 +58,11 @@ impl SlopeTakeOff {
                 counts.add(UnitKind::Cut, units.cut);
             }
         }
+        let paired = &self.units.paired;
+        counts.take(UnitKind::Cut, paired.field);
+        let kind_of = |own: Option<&Companion>, kind| if own.is_some() { kind } else { UnitKind::Cut };
+        counts.take(kind_of(covering.eaves_unit.as_ref(), UnitKind::Eaves), paired.under_eaves);
+        counts.take(kind_of(covering.top_unit.as_ref(), UnitKind::Top), paired.top);
         let need = |kind: UnitKind, count: u64| {
             let mass_each = match kind {
                 UnitKind::TileAndAHalf => companion_mass(covering, covering.tile_and_half.as_ref()),
@@ -96,6 +101,30 @@ impl Counts {
             *count += u64::from(more);
         }
     }
+
+    /// Takes away what two cuts out of one unit save.
+    fn take(&mut self, kind: UnitKind, less: u32) {
+        if let Some((_, count)) = self.0.iter_mut().find(|(known, _)| *known == kind) {
+            *count = count.saturating_sub(u64::from(less));
+        }
+    }
+}
+
+/// The mass of all units of a slope as they are taken from the stack, in kilograms; `None` if that of one kind is not known.
+pub(crate) fn unit_mass_kg(covering: &Covering, units: &SlopeUnits) -> Option<f64> {
+    let whole = covering.mass.as_ref().map(|mass| mass.value);
+    let own = |unit: Option<&Companion>| match unit {
+        Some(unit) => companion_mass(covering, Some(unit)),
+        None => whole,
+    };
+    let kinds = [
+        (units.whole + units.cut, whole),
+        (units.tile_and_half, companion_mass(covering, covering.tile_and_half.as_ref())),
+        (units.under_eaves, own(covering.eaves_unit.as_ref())),
+        (units.top, own(covering.top_unit.as_ref())),
+    ];
+    let masses = kinds.into_iter().filter(|(count, _)| *count > 0);
+    masses.map(|(count, each)| each.map(|each| f64::from(count) * each.kg())).sum()
 }
 
 fn companion_mass(covering: &Covering, unit: Option<&Companion>) -> Option<Mass> {

@@ -22,9 +22,9 @@ const KINDS: [Kind; 4] = [
         count: |slope| {
             let units = &slope.units;
             let covering = slope.layout.covering();
-            let under_eaves = if covering.eaves_unit.is_none() { units.under_eaves } else { 0 };
-            let top = if covering.top_unit.is_none() { units.top } else { 0 };
-            units.whole + units.cut + under_eaves + top
+            let under_eaves = if covering.eaves_unit.is_none() { units.taken_under_eaves() } else { 0 };
+            let top = if covering.top_unit.is_none() { units.taken_at_top() } else { 0 };
+            units.whole + units.taken_for_cuts() + under_eaves + top
         },
         mass: |covering| covering.mass.as_ref().map(|mass| mass.value),
         formula: "whole + cut, and short units cut from whole ones",
@@ -37,13 +37,17 @@ const KINDS: [Kind; 4] = [
     },
     Kind {
         item: "under-eaves units to take",
-        count: |slope| if slope.layout.covering().eaves_unit.is_some() { slope.units.under_eaves } else { 0 },
+        count: |slope| {
+            if slope.layout.covering().eaves_unit.is_some() { slope.units.taken_under_eaves() } else { 0 }
+        },
         mass: |covering| companion_mass(covering, covering.eaves_unit.as_ref()),
         formula: "sum over the slopes",
     },
     Kind {
         item: "top units to take",
-        count: |slope| if slope.layout.covering().top_unit.is_some() { slope.units.top } else { 0 },
+        count: |slope| {
+            if slope.layout.covering().top_unit.is_some() { slope.units.taken_at_top() } else { 0 }
+        },
         mass: |covering| companion_mass(covering, covering.top_unit.as_ref()),
         formula: "sum over the slopes",
     },
@@ -78,31 +82,50 @@ impl TakeOff {
         self.nail_totals(lines);
     }
 
+    /// Battens on their lines and at the sills and heads of openings, and counter-battens.
     fn batten_total(&self, lines: &mut Vec<Line>) {
         let lengths: Vec<f64> = self.slopes.iter().map(|slope| slope.battens.length_m).collect();
-        let total: f64 = lengths.iter().sum();
-        let numbers: Vec<String> = lengths.iter().map(|length| figure(*length, 2)).collect();
-        let working = Working::new(
-            "in all",
-            "sum over the slopes",
-            numbers.join(" + "),
-            format!("{} m", figure(total, 2)),
-        );
+        let round: f64 = self.slopes.iter().map(|slope| slope.battens.round_openings_m()).sum();
+        let total = lengths.iter().sum::<f64>() + round;
+        let mut numbers = added_up(&lengths);
+        if round > 0.0 {
+            numbers = format!("{numbers} + {} at sills and heads of openings", figure(round, 2));
+        }
+        let working = Working::new("in all", "sum over the slopes", numbers, metres(total));
         let format = self.batten.as_ref().map_or("", |batten| batten.key.as_str());
         lines.push(Line::new("", Part::Battens, "battens, net", format, working).length(total));
+        let counter: Vec<f64> =
+            self.slopes.iter().filter_map(|slope| slope.battens.counter_length_m).collect();
+        if !counter.is_empty() {
+            let total = counter.iter().sum();
+            let working = Working::new("in all", "sum over the slopes", added_up(&counter), metres(total));
+            lines.push(Line::new("", Part::Battens, "counter-battens", "", working).length(total));
+        }
     }
 
     fn nail_totals(&self, lines: &mut Vec<Line>) {
         let nails: Vec<u64> = self.slopes.iter().map(|slope| u64::from(slope.fixings.nails)).collect();
         let batten_nails: Vec<u64> =
             self.slopes.iter().filter_map(|slope| slope.battens.crossings).map(u64::from).collect();
-        for (item, counts, nail) in
-            [("unit nails", nails, &self.nail), ("batten nails", batten_nails, &self.batten_nail)]
-        {
-            let total: u64 = counts.iter().sum();
+        let all: u64 =
+            self.slopes.iter().filter_map(|slope| slope.battens.all_crossings()).map(u64::from).sum();
+        let round_openings = all - batten_nails.iter().sum::<u64>();
+        let clips: Vec<u64> = self.slopes.iter().map(|slope| u64::from(slope.fixings.clips)).collect();
+        let counter: Vec<u64> =
+            self.slopes.iter().filter_map(|slope| slope.battens.counter_nails).map(u64::from).collect();
+        for (item, counts, more, nail) in [
+            ("unit nails", nails, 0, &self.nail),
+            ("clips", clips, 0, &None),
+            ("counter-batten nails", counter, 0, &None),
+            ("batten nails", batten_nails, round_openings, &self.batten_nail),
+        ] {
+            let total = counts.iter().sum::<u64>() + more;
             if total > 0 {
-                let working =
-                    Working::new("in all", "sum over the slopes", added(&counts), total.to_string());
+                let mut numbers = added(&counts);
+                if more > 0 {
+                    numbers = format!("{numbers} + {more} at sills and heads of openings");
+                }
+                let working = Working::new("in all", "sum over the slopes", numbers, total.to_string());
                 let format = nail.as_ref().map_or("", |nail| nail.key.as_str());
                 let line = Line::new("", Part::Fixings, item, format, working).count(total);
                 lines.push(line.mass_each(nail.as_deref().and_then(nail_mass)));
@@ -113,4 +136,12 @@ impl TakeOff {
 
 fn added(counts: &[u64]) -> String {
     counts.iter().map(u64::to_string).collect::<Vec<_>>().join(" + ")
+}
+
+fn added_up(lengths_m: &[f64]) -> String {
+    lengths_m.iter().map(|length| figure(*length, 2)).collect::<Vec<_>>().join(" + ")
+}
+
+fn metres(length_m: f64) -> String {
+    format!("{} m", figure(length_m, 2))
 }

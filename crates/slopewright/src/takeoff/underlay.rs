@@ -2,8 +2,10 @@
 
 use serde::Serialize;
 
+use super::UnderlayStrips;
 use crate::quantity::{LengthIn as _, whole_up};
 use crate::setout::{Layout, Region};
+use crate::survey::outline::Point;
 use crate::survey::{EdgeRole, Slope, UnderlayChoice};
 
 /// One piece of a run across the slope, without end laps.
@@ -78,8 +80,12 @@ pub struct SlopeUnderlay {
     pub rolls: u32,
     /// What is left of the last roll, in metres.
     pub left_over_m: f64,
-    /// Ends of rolls too short to lay, in metres.
+    /// Ends of rolls too short to lay, those opened for strips included, in metres.
     pub waste_m: f64,
+    /// Strips turned up and laid round openings, cut after the runs of every slope.
+    pub round_openings: Vec<UnderlayStrips>,
+    /// Joints within those strips.
+    pub strip_laps: u32,
 }
 
 impl SlopeUnderlay {
@@ -92,18 +98,34 @@ impl SlopeUnderlay {
         laps: Laps,
         supply: &mut Rolls,
     ) -> Self {
+        let reaches: Vec<f64> = layout.reaches.iter().map(|reach| reach.reach_m).collect();
+        Self::lay_to(slope, &slope.outline(), &reaches, choice, laps, supply)
+    }
+
+    /// The same where the covering reaches so far past the edges, in metres.
+    pub(crate) fn lay_to(
+        slope: &Slope,
+        outline: &[Point],
+        reaches_m: &[f64],
+        choice: &UnderlayChoice,
+        laps: Laps,
+        supply: &mut Rolls,
+    ) -> Self {
         let moves: Vec<f64> = slope
             .edges
             .iter()
-            .zip(&layout.reaches)
+            .zip(reaches_m)
             // At the eaves and verges it goes as far as the covering does.
-            .map(|(edge, reach)| match edge.role {
-                EdgeRole::Eaves | EdgeRole::Verge => reach.reach_m.max(0.0),
+            .map(|(edge, reach_m)| match edge.role {
+                EdgeRole::Eaves | EdgeRole::Verge => reach_m.max(0.0),
                 role => laps.past(role),
             })
             .collect();
-        let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
-        let area = Region::from_moved_edges(&slope.outline(), &moves).without(&frames);
+        let mut area = Region::from_moved_edges(outline, &moves);
+        if !slope.openings.is_empty() {
+            let frames: Vec<_> = slope.openings.iter().map(|opening| opening.outline.clone()).collect();
+            area = area.without(&frames);
+        }
         let width = choice.underlay.width.value.m();
         let step = width - laps.horizontal_m;
         let (low, high) = area.bounds();
@@ -121,6 +143,8 @@ impl SlopeUnderlay {
             rolls: 0,
             left_over_m: 0.0,
             waste_m: 0.0,
+            round_openings: Vec::new(),
+            strip_laps: 0,
         };
         let opened = supply.opened;
         for level in 0..levels {
@@ -136,6 +160,20 @@ impl SlopeUnderlay {
         underlay.rolls = supply.opened - opened;
         underlay.left_over_m = supply.in_hand_m;
         underlay
+    }
+
+    /// Cuts the strips round the openings of the slope, from what the runs have left.
+    pub(super) fn cut_round_openings(&mut self, slope: &Slope, choice: &UnderlayChoice, supply: &mut Rolls) {
+        self.round_openings = UnderlayStrips::of_slope(slope, self, choice);
+        for strips in &self.round_openings {
+            self.strip_laps += supply.cut(strips.roll_m, self.laps, &mut self.waste_m);
+        }
+    }
+
+    /// What the strips round openings take off the rolls, in metres.
+    #[must_use]
+    pub fn round_openings_m(&self) -> f64 {
+        self.round_openings.iter().map(|strips| strips.roll_m).sum::<f64>() + 0.0
     }
 }
 

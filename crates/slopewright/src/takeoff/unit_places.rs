@@ -50,7 +50,7 @@ impl SlopeTakeOff {
     pub fn unit_places(&self) -> Vec<UnitPlace> {
         let layout = &self.layout;
         let mut sweep = Sweep::new(&layout.covered);
-        let (least_width, has_tile_and_half) = unit_rule(layout);
+        let (least_width, has_tile_and_half) = unit_rule(&layout.laying, &layout.across);
         let mut taken: Vec<Run> = Vec::new();
         let mut places = Vec::new();
         let mut joined: Vec<(i32, bool)> = Vec::new();

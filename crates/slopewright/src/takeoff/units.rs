@@ -1,19 +1,20 @@
 //! Units of a slope, course by course: whole, cut, tile-and-a-half, under the eaves and at the top.
 
-use serde::Serialize;
-
+use super::pairing::{CutPiece, Pairing};
 use crate::quantity::LengthIn as _;
 use crate::setout::cells::{Positions, Run, Sweep};
-use crate::setout::{Course, CourseKind, Layout};
+use crate::setout::{Across, Course, CourseKind, Layout};
+use crate::survey::Laying;
 
-/// How cut pieces are made. The result says which was taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
-#[serde(rename_all = "kebab-case")]
-#[non_exhaustive]
-pub enum CutPolicy {
-    /// Every cut piece takes a unit of its own.
-    #[default]
-    None,
+/// Units saved by taking two cuts out of one, by the kind of course.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct PairedCuts {
+    /// Among units of full length.
+    pub field: u32,
+    /// Among units under the eaves course.
+    pub under_eaves: u32,
+    /// Among units of the top course.
+    pub top: u32,
 }
 
 /// The units of one course.
@@ -46,15 +47,35 @@ impl CourseUnits {
     /// become one unit of one and a half, if the format has one.
     #[must_use]
     pub fn of(runs: &[Run], least_width: f64, has_tile_and_half: bool) -> Self {
-        Self::of_each(runs, least_width, has_tile_and_half, |_, _, _| {})
+        Self::counted(runs, least_width, has_tile_and_half, |_, _| {}, |_, _, _| {})
     }
 
-    /// The same; each unit of one and a half is told to `joined`: the narrow cut, the cell of its neighbour, and
-    /// whether the unit is cut.
+    /// As [`CourseUnits::of`]; `each_cut` is told of every run of which some cut cells stay cut units, and how many.
+    pub(super) fn with_cuts(
+        runs: &[Run],
+        least_width: f64,
+        has_tile_and_half: bool,
+        each_cut: impl FnMut(&Run, u32),
+    ) -> Self {
+        Self::counted(runs, least_width, has_tile_and_half, each_cut, |_, _, _| {})
+    }
+
+    /// As [`CourseUnits::of`]; each unit of one and a half is told to `joined`: the narrow cut, the cell of its neighbour,
+    /// and whether the unit is cut.
     pub(super) fn of_each(
         runs: &[Run],
         least_width: f64,
         has_tile_and_half: bool,
+        joined: impl FnMut(i32, i32, bool),
+    ) -> Self {
+        Self::counted(runs, least_width, has_tile_and_half, |_, _| {}, joined)
+    }
+
+    fn counted(
+        runs: &[Run],
+        least_width: f64,
+        has_tile_and_half: bool,
+        mut each_cut: impl FnMut(&Run, u32),
         mut joined: impl FnMut(i32, i32, bool),
     ) -> Self {
         /// A cut is as wide as the least width if it is within a thousandth of a unit of it.
@@ -69,7 +90,10 @@ impl CourseUnits {
         // How many cells at the left end of the run at hand its left neighbour has taken.
         let mut taken_of_this = 0;
         let mut before: Option<(Run, u32)> = None;
+        // The cut cells of the run before that no tile-and-a-half has taken so far.
+        let mut cut_before: Option<(Run, u32)> = None;
         for (at, run) in runs.iter().enumerate() {
+            let mut cut_here = if run.is_laid() && !run.is_whole() { run.cells } else { 0 };
             let next = runs.get(at + 1);
             let mut taken_of_next = 0;
             if is_narrow(run) && taken_of_this == 0 {
@@ -86,16 +110,28 @@ impl CourseUnits {
                 if let Some(neighbour) = right {
                     joined(run.first, neighbour.first, units.join(run, neighbour));
                     taken_of_next = 1;
+                    cut_here = 0;
                 } else if let Some((neighbour, _)) = left {
                     joined(run.first, run.first - 1, units.join(run, &neighbour));
+                    cut_here = 0;
+                    if let Some((_, cells)) = &mut cut_before {
+                        *cells = cells.saturating_sub(1);
+                    }
                 } else {
                     units.narrow += 1;
                 }
                 before = Some((*run, 0));
             } else {
                 before = Some((*run, run.cells.saturating_sub(taken_of_this)));
+                cut_here = cut_here.saturating_sub(taken_of_this);
+            }
+            if let Some((run, cells)) = cut_before.replace((*run, cut_here)).filter(|(_, cells)| *cells > 0) {
+                each_cut(&run, cells);
             }
             taken_of_this = taken_of_next;
+        }
+        if let Some((run, cells)) = cut_before.filter(|(_, cells)| *cells > 0) {
+            each_cut(&run, cells);
         }
         units
     }
@@ -161,6 +197,8 @@ pub struct SlopeUnits {
     pub top: u32,
     /// Cuts narrower than the least width that are laid all the same.
     pub narrow: u32,
+    /// Units saved by taking two cuts out of one; nothing unless the survey asks for pairs.
+    pub paired: PairedCuts,
 }
 
 impl SlopeUnits {
@@ -168,16 +206,69 @@ impl SlopeUnits {
     #[must_use]
     pub fn count(layout: &Layout) -> Self {
         let mut sweep = Sweep::new(&layout.covered);
-        let mut units = Self { courses: Vec::with_capacity(layout.courses.len()), ..Self::default() };
-        let (least_width, has_tile_and_half) = unit_rule(layout);
+        Self::count_courses(
+            &mut sweep,
+            &layout.courses,
+            unit_rule(&layout.laying, &layout.across),
+            Pairing::wanted(&layout.laying, &layout.across),
+        )
+    }
+
+    /// Counts the units of some courses from the eaves up, with a sweep that stands under them.
+    pub(crate) fn count_courses(
+        sweep: &mut Sweep,
+        courses: &[Course],
+        (least_width, has_tile_and_half): (f64, bool),
+        pairing: Option<Pairing>,
+    ) -> Self {
+        let mut units = Self { courses: Vec::with_capacity(courses.len()), ..Self::default() };
         let mut taken: Vec<Run> = Vec::new();
-        for course in &layout.courses {
-            let runs = runs_of(&mut sweep, course, &mut taken);
+        let mut pieces: (Vec<CutPiece>, Vec<CutPiece>, Vec<CutPiece>) = Default::default();
+        for course in courses {
+            let runs = runs_of(sweep, course, &mut taken);
             // Short units have no fellow of one and a half.
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
-            units.add(course.kind, CourseUnits::of(runs, least_width, joins));
+            if pairing.is_some() {
+                let of_kind = match course.kind {
+                    CourseKind::Field => &mut pieces.0,
+                    CourseKind::UnderEaves => &mut pieces.1,
+                    CourseKind::Top => &mut pieces.2,
+                };
+                let counted = CourseUnits::with_cuts(runs, least_width, joins, |run, cells| {
+                    of_kind.extend((0..cells).map(|_| CutPiece::of(run)));
+                });
+                units.add(course.kind, counted);
+            } else {
+                units.add(course.kind, CourseUnits::of(runs, least_width, joins));
+            }
+        }
+        let (field, under_eaves, top) = &pieces;
+        if let Some(pairing) = pairing {
+            units.paired = PairedCuts {
+                field: pairing.pairs(field),
+                under_eaves: pairing.pairs(under_eaves),
+                top: pairing.pairs(top),
+            };
         }
         units
+    }
+
+    /// Units of full length that are taken for the cut ones.
+    #[must_use]
+    pub const fn taken_for_cuts(&self) -> u32 {
+        self.cut.saturating_sub(self.paired.field)
+    }
+
+    /// Units taken for the course under the eaves.
+    #[must_use]
+    pub const fn taken_under_eaves(&self) -> u32 {
+        self.under_eaves.saturating_sub(self.paired.under_eaves)
+    }
+
+    /// Units taken for the top course.
+    #[must_use]
+    pub const fn taken_at_top(&self) -> u32 {
+        self.top.saturating_sub(self.paired.top)
     }
 
     fn add(&mut self, kind: CourseKind, course: CourseUnits) {
@@ -214,15 +305,15 @@ pub(super) fn runs_of<'a>(sweep: &'a mut Sweep, course: &Course, taken: &'a mut 
 }
 
 /// The least width of a cut in cover widths, and whether the format has a unit of one and a half.
-pub(super) fn unit_rule(layout: &Layout) -> (f64, bool) {
-    (least_cut(layout), layout.covering().tile_and_half.is_some())
+pub(crate) fn unit_rule(laying: &Laying, across: &Across) -> (f64, bool) {
+    (least_cut(laying, across), laying.covering.tile_and_half.is_some())
 }
 
 /// The least width of a cut, in cover widths.
-fn least_cut(layout: &Layout) -> f64 {
+fn least_cut(laying: &Laying, across: &Across) -> f64 {
     /// A cut is at least half a unit wide unless the survey says otherwise (common practice, no source).
     const HALF: f64 = 0.5;
-    layout.laying.least_cut.map_or(HALF, |width| width.m() / layout.across.cover_m)
+    laying.least_cut.map_or(HALF, |width| width.m() / across.cover_m)
 }
 
 /// The part of a run whose cells are taken.

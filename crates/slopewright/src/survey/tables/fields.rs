@@ -79,20 +79,20 @@ fn choices(name: &str, meaning: &str) -> &'static [&'static str] {
 /// The fields of every table.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Fields {
-    pub roof: Vec<Field>,
-    pub forms: Vec<Field>,
-    pub slopes: Vec<Field>,
-    pub parts: Vec<Field>,
-    pub edges: Vec<Field>,
-    pub openings: Vec<Field>,
-    pub corners: Vec<Field>,
-    pub joints: Vec<Field>,
-    pub catalogue: Vec<Field>,
+    pub(super) roof: Vec<Field>,
+    pub(super) forms: Vec<Field>,
+    pub(super) slopes: Vec<Field>,
+    pub(super) parts: Vec<Field>,
+    pub(super) edges: Vec<Field>,
+    pub(super) openings: Vec<Field>,
+    pub(super) corners: Vec<Field>,
+    pub(super) joints: Vec<Field>,
+    pub(super) catalogue: Vec<Field>,
 }
 
 impl Fields {
     /// The fields that the schema of the document gives.
-    pub fn of_document() -> Self {
+    pub(super) fn of_document() -> Self {
         let schema = SurveyDocument::schema();
         let flat = |definition: &str| {
             let mut fields = Vec::new();
@@ -153,7 +153,7 @@ impl Fields {
     }
 
     /// The fields of a table.
-    pub fn of(&self, table: &str) -> &[Field] {
+    pub(super) fn of(&self, table: &str) -> &[Field] {
         match table {
             name::ROOF => &self.roof,
             name::FORMS => &self.forms,
@@ -167,6 +167,12 @@ impl Fields {
             _ => &[],
         }
     }
+}
+
+/// The fields of the table `Roof`, each of which has a row of its own.
+#[must_use]
+pub fn roof_fields() -> Vec<Field> {
+    Fields::of_document().roof
 }
 
 /// The definition that a node refers to, or the node itself.

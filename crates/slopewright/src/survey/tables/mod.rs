@@ -28,7 +28,7 @@ mod places;
 mod read;
 mod write;
 
-pub use fields::{Field, Holds};
+pub use fields::{Field, Holds, roof_fields};
 pub use read::read_tables;
 pub use write::{tables_of, template};
 
@@ -106,17 +106,18 @@ pub struct Sheet {
 
 /// The tables by name.
 pub(super) mod name {
-    pub const ROOF: &str = "Roof";
-    pub const FORMS: &str = "Forms";
-    pub const SLOPES: &str = "Slopes";
-    pub const PARTS: &str = "Parts of forms";
-    pub const EDGES: &str = "Edges";
-    pub const OPENINGS: &str = "Openings";
-    pub const CORNERS: &str = "Corners";
-    pub const JOINTS: &str = "Joints";
-    pub const CATALOGUE: &str = "Catalogue";
+    pub(in crate::survey) const ROOF: &str = "Roof";
+    pub(in crate::survey) const FORMS: &str = "Forms";
+    pub(in crate::survey) const SLOPES: &str = "Slopes";
+    pub(in crate::survey) const PARTS: &str = "Parts of forms";
+    pub(in crate::survey) const EDGES: &str = "Edges";
+    pub(in crate::survey) const OPENINGS: &str = "Openings";
+    pub(in crate::survey) const CORNERS: &str = "Corners";
+    pub(in crate::survey) const JOINTS: &str = "Joints";
+    pub(in crate::survey) const CATALOGUE: &str = "Catalogue";
     /// Every table, in the order of the sheets.
-    pub const ALL: [&str; 9] = [ROOF, FORMS, SLOPES, PARTS, EDGES, OPENINGS, CORNERS, JOINTS, CATALOGUE];
+    pub(in crate::survey) const ALL: [&str; 9] =
+        [ROOF, FORMS, SLOPES, PARTS, EDGES, OPENINGS, CORNERS, JOINTS, CATALOGUE];
 }
 
 /// The field of the table `Roof` that says what numbers without a unit are.

@@ -28,23 +28,23 @@ pub(super) struct Places {
 
 impl Places {
     /// Keeps the columns of a sheet.
-    pub fn columns(&mut self, sheet: &str, columns: Columns) {
+    pub(super) fn columns(&mut self, sheet: &str, columns: Columns) {
         self.columns.insert(sheet.to_owned(), columns);
     }
 
     /// Keeps the row of a field of the whole roof.
-    pub fn roof(&mut self, sheet: &str, value_column: usize, field: &str, row: usize) {
+    pub(super) fn roof(&mut self, sheet: &str, value_column: usize, field: &str, row: usize) {
         self.roof_value = Some((sheet.to_owned(), value_column));
         self.roof.insert(field.to_owned(), row);
     }
 
     /// Keeps the row of a thing.
-    pub fn keep(&mut self, of_document: String, sheet: &str, row: usize) {
+    pub(super) fn keep(&mut self, of_document: String, sheet: &str, row: usize) {
         self.places.push(Place { of_document, sheet: sheet.to_owned(), row });
     }
 
     /// The faults of a document with their places in the tables in front.
-    pub fn mapped(&self, error: Error) -> Vec<Fault> {
+    pub(super) fn mapped(&self, error: Error) -> Vec<Fault> {
         error.into_faults().into_iter().map(|fault| self.with_place(fault)).collect()
     }
 

@@ -76,7 +76,6 @@ struct Row {
 
 /// A form or a slope.
 struct Thing {
-    row: usize,
     /// As faults call it.
     place: String,
     name: Option<String>,
@@ -286,7 +285,7 @@ impl Reading {
                 let entry = name_of(&row.value);
                 let place = named(noun, at + 1, &entry);
                 self.places.keep(place.clone(), table, row.row);
-                Thing { row: row.row, place, name: entry.given().cloned(), value: row.value }
+                Thing { place, name: entry.given().cloned(), value: row.value }
             })
             .collect()
     }

@@ -33,6 +33,12 @@ impl Soakers {
         Self { count, length_m, width_m, area_m2, mass_kg: area_m2 * mass_per_m2 }
     }
 
+    /// `soakers, lead code 3, 191 mm x 175 mm`.
+    pub(in crate::takeoff) fn item(&self, item: &str, lead: &LeadCode) -> String {
+        let size = format!("{} x {}", millimetres(self.length_m), millimetres(self.width_m));
+        format!("{item}, lead code {}, {size}", lead.code)
+    }
+
     pub(super) fn line(
         &self,
         run: &EdgeRun,
@@ -41,10 +47,8 @@ impl Soakers {
         lead: &LeadCode,
         working: Working,
     ) -> Line {
-        let size = format!("{} x {}", millimetres(self.length_m), millimetres(self.width_m));
-        let mut line = line(run, part, format!("{item}, lead code {}, {size}", lead.code), "", working)
-            .count(self.count.into())
-            .area(self.area_m2);
+        let mut line =
+            line(run, part, self.item(item, lead), "", working).count(self.count.into()).area(self.area_m2);
         line.mass_kg = Some(self.mass_kg);
         line
     }

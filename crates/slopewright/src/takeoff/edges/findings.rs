@@ -7,12 +7,13 @@ use crate::reason::{Finding, Severity};
 use crate::survey::{EdgeRole, HipMake, UnitLaying, ValleyMake, VergeMake};
 
 impl RoofEdges {
-    /// Departures at edges, and the usual cautions.
-    pub(in super::super) fn findings(&self, findings: &mut Vec<Finding>) {
+    /// Departures at edges, and the usual cautions; `lead_round_openings` if lead is worked elsewhere on the roof.
+    pub(in super::super) fn findings(&self, lead_round_openings: bool, findings: &mut Vec<Finding>) {
         self.joint_findings(findings);
         self.hip_findings(findings);
+        self.course_findings(findings);
         self.lead_findings(findings);
-        self.cautions(findings);
+        self.cautions(lead_round_openings, findings);
     }
 
     /// Ridges, hips and valleys that only one slope is known to have.
@@ -57,6 +58,52 @@ impl RoofEdges {
         }
     }
 
+    /// Hips, and valleys of units, whose two slopes rise by different steps from course to course, so that their courses do
+    /// not meet. In an open valley they need not.
+    fn course_findings(&self, findings: &mut Vec<Finding>) {
+        let must_meet = |run: &&super::EdgeRun| match run.role {
+            EdgeRole::Hip => true,
+            EdgeRole::Valley => self.choice.valley.make == ValleyMake::Units,
+            _ => false,
+        };
+        for run in self.runs.iter().filter(must_meet) {
+            let [one, other] = run.sides.as_slice() else { continue };
+            if one.courses == other.courses && !one.drifts_from(other) {
+                continue;
+            }
+            let (steep, flat) = if one.rise_m() > other.rise_m() { (one, other) } else { (other, one) };
+            let advice = flat.gauge_like(steep).map_or_else(String::new, |gauge_m| {
+                format!(
+                    ": a gauge of at most {} mm on the slope at {} degrees makes its courses rise like the other's",
+                    figure(gauge_m * 1000.0, 1),
+                    figure(steep.pitch.degrees(), 1)
+                )
+            });
+            let by_cover = hip::unit(self, run).is_some_and(|unit| unit.pace != Pace::Course);
+            let unit = match run.role {
+                EdgeRole::Hip if self.choice.hip.make == HipMake::Mitred => "take ridge tiles by their cover",
+                EdgeRole::Hip if by_cover => "see that the ridge tiles over the hip cover the steps",
+                EdgeRole::Hip => "take ridge tiles by their cover, or mitre the hip",
+                _ => "take an open valley",
+            };
+            let message = format!(
+                "{} courses at gauge {} mm meet {} at gauge {} mm: they rise {} and {} mm a course and do not meet on the \
+                 line. Set both slopes out to one rise{advice}; or {unit}",
+                one.courses,
+                figure(one.gauge_m * 1000.0, 1),
+                other.courses,
+                figure(other.gauge_m * 1000.0, 1),
+                figure(one.rise_m() * 1000.0, 1),
+                figure(other.rise_m() * 1000.0, 1)
+            );
+            let place = format!("{} {}", run.role.word(), run.slope);
+            findings.push(Finding::new(Severity::Caution, place, message).by(
+                "courses that meet at a joint",
+                "geometry: gauge x sine of the pitch is the rise of a course",
+            ));
+        }
+    }
+
     /// Lead thinner than the rule's least.
     fn lead_findings(&self, findings: &mut Vec<Finding>) {
         let Some(work) = &self.lead_work else { return };
@@ -75,11 +122,12 @@ impl RoofEdges {
         }
     }
 
-    fn cautions(&self, findings: &mut Vec<Finding>) {
+    fn cautions(&self, lead_round_openings: bool, findings: &mut Vec<Finding>) {
         let mut caution = |message: &str| findings.push(Finding::new(Severity::Caution, "", message));
         let has = |role| self.of_role(role).next().is_some();
         let has_wall = has(EdgeRole::SideAbutment) || has(EdgeRole::TopAbutment);
         let takes_lead = has_wall
+            || lead_round_openings
             || has(EdgeRole::Valley) && self.choice.valley.make == ValleyMake::Lead
             || has(EdgeRole::Hip) && self.choice.hip.make == HipMake::Mitred
             || self.of_role(EdgeRole::Ridge).any(|run| run.ends_at_rakes > 0);

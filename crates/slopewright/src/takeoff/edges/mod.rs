@@ -14,7 +14,6 @@ mod lead;
 mod pieces;
 mod ridge;
 mod run;
-mod totals;
 mod valley;
 mod verge;
 
@@ -54,6 +53,8 @@ pub struct RoofEdges {
     pub soaker_lead: Option<LeadCode>,
     /// The lead of valleys.
     pub valley_lead: Option<LeadCode>,
+    /// The lead of saddles.
+    pub saddle_lead: Option<LeadCode>,
 }
 
 impl RoofEdges {
@@ -75,6 +76,7 @@ impl RoofEdges {
         Self {
             flashing_lead: code(choice.abutment.flashing_code, least(|work| work.flashing_code_least.value)),
             soaker_lead: code(choice.abutment.soaker_code, least(|work| work.soaker_code_least.value)),
+            saddle_lead: code(choice.ridge.saddle_code, least(|work| work.flashing_code_least.value)),
             valley_lead: code(choice.valley.code, by_default.as_ref().map(|rule| rule.valley_code.value)),
             along: rules.edges().cloned(),
             runs,
@@ -111,7 +113,7 @@ impl RoofEdges {
             }
             air::lines(run, &mut lines);
         }
-        let totals = totals::of(&lines);
+        let totals = super::sums::of(&lines, "sum over the edges, each joint once");
         lines.extend(totals);
         lines
     }

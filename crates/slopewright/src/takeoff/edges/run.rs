@@ -27,6 +27,28 @@ pub struct EdgeSide {
     pub covering: Arc<Covering>,
 }
 
+impl EdgeSide {
+    /// How much higher each course lies than the one below it, in metres upright.
+    #[must_use]
+    pub fn rise_m(&self) -> f64 {
+        self.gauge_m * self.pitch.radians().sin()
+    }
+
+    /// Whether over the whole edge the courses of the two sides part by more than a quarter of a course.
+    pub(super) fn drifts_from(&self, other: &Self) -> bool {
+        /// As far as courses are drawn together on a roof (common practice, no source).
+        const SHARE: f64 = 0.25;
+        let courses = f64::from(self.courses.min(other.courses));
+        (self.rise_m() - other.rise_m()).abs() * courses > SHARE * self.rise_m().min(other.rise_m())
+    }
+
+    /// The gauge at which a steeper or wider spaced side rises like this one; `None` on a level slope.
+    pub(super) fn gauge_like(&self, other: &Self) -> Option<f64> {
+        let sine = other.pitch.radians().sin();
+        (sine > 1e-9).then(|| self.rise_m() / sine)
+    }
+}
+
 /// A joint, or an edge that no joint has.
 #[derive(Debug, Clone)]
 pub struct EdgeRun {

@@ -17,6 +17,7 @@ impl SlopeTakeOff {
             lead_finding(&found, &place, roof, findings);
             memory_finding(&found, &place, roof, findings);
             timber_findings(&found, &place, roof, findings);
+            dormer_finding(&found, &place, roof, findings);
             if found.units.narrow > 0 {
                 let message = format!(
                     "{} narrow cuts beside it are laid for want of a wider unit: fix them well, or move it",
@@ -80,6 +81,21 @@ fn flue_finding(found: &OpeningTakeOff<'_>, place: &str, roof: &TakeOff, finding
             );
         }
     }
+}
+
+/// What the cheeks of a dormer stand on.
+fn dormer_finding(found: &OpeningTakeOff<'_>, place: &str, roof: &TakeOff, findings: &mut Vec<Finding>) {
+    let work = roof.opening_rules.as_deref().and_then(|rules| rules.work.as_ref());
+    let Some(work) = work.filter(|_| found.opening.kind == OpeningKind::Dormer) else { return };
+    let message = format!(
+        "the cheeks of a dormer stand on {} rafters side by side; its own roof and cheeks are slopes and walls of their \
+         own and are not counted here",
+        work.cheek_rafters.value
+    );
+    findings.push(
+        Finding::new(Severity::Caution, place, message)
+            .by("rafters under a dormer's cheeks", work.cheek_rafters.citation()),
+    );
 }
 
 /// What the timbers round it do not settle.
@@ -157,7 +173,7 @@ fn memory_finding(found: &OpeningTakeOff<'_>, place: &str, roof: &TakeOff, findi
         .collect();
     let work = roof.opening_rules.as_deref().and_then(|rules| rules.work.as_ref());
     if let Some(work) = work
-        && found.opening.kind == OpeningKind::Chimney
+        && matches!(found.opening.kind, OpeningKind::Chimney | OpeningKind::Dormer)
         && found.opening.flashing.past_corner.is_none()
         && work.past_corner.is_from_memory()
     {

@@ -19,13 +19,13 @@ pub struct SideLengths {
 }
 
 impl SideLengths {
-    /// The sides of an opening, of the rectangle round it if it is none. At a chimney the apron and the back gutter go
-    /// on past the corners.
+    /// The sides of an opening, of the rectangle round it if it is none. At a chimney and a dormer what lies along sill and
+    /// head goes on past the corners.
     pub(super) fn of(opening: &Opening, rules: Option<&OpeningRules>) -> Self {
         let (width, height) = opening.size_m();
         let by_rule = rules
             .and_then(|rules| rules.work.as_ref())
-            .filter(|_| opening.kind == OpeningKind::Chimney)
+            .filter(|_| matches!(opening.kind, OpeningKind::Chimney | OpeningKind::Dormer))
             .map(|work| work.past_corner.value);
         let past_corner_m = opening.flashing.past_corner.or(by_rule).map_or(0.0, LengthIn::m);
         let across = 2.0_f64.mul_add(past_corner_m, width);

@@ -3,16 +3,26 @@
 //! Everything here is worked out when somebody asks: a take-off that nobody asks for its openings does not pay for
 //! them.
 
+mod battens;
 mod findings;
+mod flashing;
 mod lead;
 mod lines;
+mod pipe;
 mod rules;
+mod sheets;
 mod timber_lines;
 mod units;
+mod wall;
 
+pub use battens::OpeningBatten;
 pub use lead::{LeadPieces, SideLengths};
+pub(super) use lines::OpeningLines;
+pub use pipe::PipeSlate;
 pub(super) use rules::OpeningRules;
+pub use sheets::{StripUse, UnderlayStrips};
 pub use units::{CourseLoss, OpeningUnits};
+pub use wall::WallFlashing;
 
 use super::timbers::OpeningTimbers;
 use super::{SlopeTakeOff, TakeOff};
@@ -26,8 +36,10 @@ pub struct OpeningTakeOff<'a> {
     pub opening: &'a Opening,
     /// The units lost to it and cut round it.
     pub units: OpeningUnits,
-    /// Extra battens at its sill and head: level, left end and right end, in metres.
-    pub extra_battens: [(f64, f64, f64); 2],
+    /// Battens at its sill and head besides the rows of the slope.
+    pub battens: Vec<&'a OpeningBatten>,
+    /// Strips of underlay turned up its sides and laid round it.
+    pub underlay: Vec<&'a UnderlayStrips>,
     /// The lengths of its sides.
     pub sides: SideLengths,
     /// The timbers round it, if the rafters are known and it is not there already.
@@ -45,25 +57,17 @@ impl SlopeTakeOff {
             .map(|(at, opening)| OpeningTakeOff {
                 opening,
                 units: OpeningUnits::count(self, at),
-                extra_battens: self.extra_battens(opening),
+                battens: self.battens.round_openings.iter().filter(|row| row.opening == at).collect(),
+                underlay: self
+                    .underlay
+                    .iter()
+                    .flat_map(|underlay| &underlay.round_openings)
+                    .filter(|strips| strips.opening == at)
+                    .collect(),
                 sides: SideLengths::of(opening, roof.opening_rules.as_deref()),
                 timbers: OpeningTimbers::count(self, opening, roof),
             })
             .collect()
-    }
-
-    /// A row of batten under the sill and one over the head, each from the last rafter before the opening to the first
-    /// one after it, or as wide as the opening where the rafters are not known.
-    fn extra_battens(&self, opening: &Opening) -> [(f64, f64, f64); 2] {
-        let (low, high) = opening.bounds();
-        let (first, last) = crate::survey::outline::bounds(&self.slope.outline());
-        let (from, to) = self.battens.rafters.map_or((low.u, high.u), |rafters| {
-            let steps = |at: f64| (at - rafters.first_m) / rafters.spacing_m;
-            let centre = |step: f64| step.mul_add(rafters.spacing_m, rafters.first_m);
-            (centre(steps(low.u).floor()), centre(steps(high.u).ceil()))
-        });
-        let (from, to) = (from.max(first.u), to.min(last.u));
-        [(low.v, from, to), (high.v, from, to)]
     }
 }
 

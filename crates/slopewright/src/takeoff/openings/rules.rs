@@ -1,6 +1,6 @@
 //! The rules that openings are taken off by, kept with a roof that has openings.
 
-use crate::rules::{LeadCode, LeadWork, OpeningWork, Rules, Trimming};
+use crate::rules::{LeadCode, LeadWork, OpeningWork, PipeLaps, Rules, Trimming};
 use crate::survey::Roof;
 
 /// The rules for openings, as one roof needs them.
@@ -10,6 +10,8 @@ pub(crate) struct OpeningRules {
     pub(crate) trimming: Option<Trimming>,
     pub(crate) lead_work: Option<LeadWork>,
     pub(crate) lead: Vec<LeadCode>,
+    /// The laps of pipes' flashings by the name of the slope, where its pitch has some.
+    pipes: Vec<(String, PipeLaps)>,
 }
 
 impl OpeningRules {
@@ -27,6 +29,16 @@ impl OpeningRules {
             trimming: trimming.cloned(),
             lead_work: rules.lead_work().cloned(),
             lead: rules.lead_codes().to_vec(),
+            pipes: roof
+                .slopes
+                .iter()
+                .filter_map(|slope| Some((slope.name.clone(), rules.pipe_laps(slope.pitch)?)))
+                .collect(),
         }))
+    }
+
+    /// The laps of a pipe's flashing on a slope.
+    pub(crate) fn pipe_laps(&self, slope: &str) -> Option<&PipeLaps> {
+        self.pipes.iter().find(|(name, _)| name == slope).map(|(_, laps)| laps)
     }
 }

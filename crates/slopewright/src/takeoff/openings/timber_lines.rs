@@ -1,6 +1,6 @@
 //! Timbers round openings as lines.
 
-use super::OpeningTakeOff;
+use super::{OpeningLines, OpeningTakeOff};
 use crate::quantity::{LengthIn as _, figure};
 use crate::reason::Working;
 use crate::takeoff::lines::nail_mass;
@@ -19,21 +19,15 @@ impl TakeOff {
 }
 
 impl SlopeTakeOff {
-    pub(super) fn timber_lines(&self, found: &OpeningTakeOff<'_>, roof: &TakeOff, lines: &mut Vec<Line>) {
+    pub(super) fn timber_lines(&self, found: &OpeningTakeOff<'_>, roof: &TakeOff, lines: &mut OpeningLines) {
         let Some(timbers) = &found.timbers else { return };
-        let name = &found.opening.name;
-        let mut push = |item: String, working: Working, count: u32, length: Option<f64>| {
-            let line = Line::new(self.name(), Part::Timbers, format!("{name}: {item}"), "", working)
-                .count(count.into());
-            lines.push(match length {
-                Some(length) => line.length(length),
-                None => line,
-            });
+        let line = |item: String, working: Working, count: u32| {
+            Line::new(self.name(), Part::Timbers, item, "", working).count(count.into())
         };
         let trimming = roof.opening_rules.as_deref().and_then(|rules| rules.trimming.as_ref());
         let rule = trimming.map_or("", |rule| rule.name.as_str());
         let source = trimming.map_or_else(String::new, crate::rules::Trimming::citation);
-        push("rafters cut".to_owned(), self.cut_working(timbers), timbers.cut, None);
+        lines.tell(found, line("rafters cut".to_owned(), self.cut_working(timbers), timbers.cut));
         if timbers.cut == 0 {
             return;
         }
@@ -46,7 +40,10 @@ impl SlopeTakeOff {
                 format!("{added}, {} m", figure(timbers.added_length_m, 2)),
             )
             .by(rule, &source);
-            push(format!("rafters added beside it{section}"), working, added, Some(timbers.added_length_m));
+            let item = format!("rafters added beside openings{section}");
+            if added > 0 {
+                lines.buy(found, line(item, working, added).length(timbers.added_length_m));
+            }
         }
         let headers = f64::from(timbers.headers) * timbers.header_m;
         let working = Working::new(
@@ -56,7 +53,7 @@ impl SlopeTakeOff {
             format!("{} m", figure(headers, 2)),
         )
         .by(rule, &source);
-        push(format!("headers{section}"), working, timbers.headers, Some(headers));
+        lines.buy(found, line(format!("headers{section}"), working, timbers.headers).length(headers));
         if timbers.trimmers > 0 {
             let length = f64::from(timbers.trimmers) * timbers.trimmer_m;
             let working = Working::new(
@@ -65,7 +62,7 @@ impl SlopeTakeOff {
                 format!("{} x {} m", timbers.trimmers, figure(timbers.trimmer_m, 3)),
                 format!("{} m", figure(length, 2)),
             );
-            push(format!("trimmers{section}"), working, timbers.trimmers, Some(length));
+            lines.buy(found, line(format!("trimmers{section}"), working, timbers.trimmers).length(length));
         }
         if timbers.hangers > 0 {
             let by_limits = trimming.is_some_and(|rule| rule.headers.is_some());
@@ -76,7 +73,7 @@ impl SlopeTakeOff {
             };
             let numbers = if by_limits { String::new() } else { format!("4 + 2 x {}", timbers.cut) };
             let working = Working::new("hangers", formula, numbers, timbers.hangers.to_string()).by("", by);
-            push("hangers".to_owned(), working, timbers.hangers, None);
+            lines.buy(found, line("hangers".to_owned(), working, timbers.hangers));
             self.hanger_nail_line(found, timbers, roof, lines);
         }
     }
@@ -107,7 +104,7 @@ impl SlopeTakeOff {
         found: &OpeningTakeOff<'_>,
         timbers: &OpeningTimbers,
         roof: &TakeOff,
-        lines: &mut Vec<Line>,
+        lines: &mut OpeningLines,
     ) {
         let Some((nails, holes)) = timbers.hanger_nails.zip(roof.timbers.hanger_nails) else { return };
         let work = roof.opening_rules.as_deref().and_then(|rules| rules.work.as_ref());
@@ -120,12 +117,8 @@ impl SlopeTakeOff {
         )
         .by("every hole is nailed", source);
         let nail = roof.timbers.hanger_nail.as_deref();
-        let item = format!("{}: hanger nails", found.opening.name);
         let key = nail.map_or("", |nail| nail.key.as_str());
-        lines.push(
-            Line::new(self.name(), Part::Timbers, item, key, working)
-                .count(nails.into())
-                .mass_each(nail.and_then(nail_mass)),
-        );
+        let line = Line::new(self.name(), Part::Timbers, "hanger nails", key, working).count(nails.into());
+        lines.buy(found, line.mass_each(nail.and_then(nail_mass)));
     }
 }

@@ -63,7 +63,7 @@ impl OpeningUnits {
             let before = runs_of(&mut before, course, &mut before_taken);
             let after = runs_of(&mut after, course, &mut after_taken);
             found.add(number, course, (before, after), (low.u, high.u));
-            let (least_width, has_tile_and_half) = unit_rule(layout);
+            let (least_width, has_tile_and_half) = unit_rule(&layout.laying, &layout.across);
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
             let units_before = CourseUnits::of(before, least_width, joins);
             let units_after = CourseUnits::of(after, least_width, joins);

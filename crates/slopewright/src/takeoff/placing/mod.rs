@@ -8,13 +8,15 @@
 mod ground;
 mod search;
 
+use serde::Serialize;
+
 use crate::quantity::figure;
 use crate::reason::{Finding, Severity, Working};
 use crate::takeoff::{SlopeTakeOff, TakeOff};
 use ground::Ground;
 
 /// How far one opening would move.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct OpeningMove {
     /// The opening.
     pub opening: String,
@@ -33,7 +35,7 @@ impl OpeningMove {
 }
 
 /// The best places for the openings of a slope that may be moved.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Placing {
     /// The slope.
     pub slope: String,

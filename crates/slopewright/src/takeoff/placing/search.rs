@@ -204,7 +204,7 @@ impl Ground<'_> {
     }
 
     fn cut_in(&self, course: &Course, runs: &[crate::setout::cells::Run]) -> i64 {
-        let (least_width, has_tile_and_half) = unit_rule(self.layout);
+        let (least_width, has_tile_and_half) = unit_rule(&self.layout.laying, &self.layout.across);
         let joins = has_tile_and_half && course.kind == CourseKind::Field;
         let units = CourseUnits::of(runs, least_width, joins);
         i64::from(units.cut) + i64::from(units.tile_and_half_cut)

@@ -1,0 +1,165 @@
+//! The speed of batches on real slopes, printed as slopes for each second.
+//!
+//! `cargo bench -p slopewright --bench estates`, with `SLOPEWRIGHT_SHARED_DATA` naming the folder of the shared city
+//! models; without them it makes do with slopes of its own. Read the ratios, not the times: the machine drifts.
+#![expect(
+    clippy::expect_used,
+    clippy::print_stdout,
+    reason = "a bench prints, and has nothing to measure without input"
+)]
+
+use std::hint::black_box;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use slopewright::SurveyDocument;
+use slopewright::batch::{Extent, Measures, Room, Terms, on_threads, take_off, take_off_row};
+use slopewright::city::{CityModel, CityTerms, FaceKind};
+use slopewright::survey::CoveringDocument;
+use slopewright::survey::outline::Point;
+
+fn main() {
+    // `cargo bench -- --test` only asks whether it runs.
+    let is_test = std::env::args().any(|argument| argument == "--test");
+    let time = if is_test { Duration::from_millis(1) } else { Duration::from_secs(2) };
+    let (slopes, whence) = slopes();
+    println!("{} slopes {whence}", slopes.len());
+    for key in ["plain-tile-265x165", "interlocking-420x330"] {
+        let terms = terms(key);
+        for extent in [Extent::Units, Extent::Whole] {
+            let (rate, courses) = one_core(&slopes, &terms, extent, time);
+            println!(
+                "{key:22} {extent:?}: {rate:>10.0} slopes/s on one core, {:.1} ns a course",
+                1e9 / (rate * courses)
+            );
+        }
+    }
+    let terms = terms("plain-tile-265x165");
+    let many: Vec<Measures> =
+        slopes.iter().cycle().take(slopes.len() * if is_test { 1 } else { 600 }).cloned().collect();
+    let [one, two] = [1, 2].map(|threads| {
+        let rate = || {
+            let start = Instant::now();
+            let outcomes = on_threads(Some(threads), || take_off(&many, &terms, Extent::Whole));
+            let count = outcomes.expect("threads can be started").len();
+            rate_of(count, start.elapsed())
+        };
+        (0..3).map(|_| rate()).fold(0.0, f64::max)
+    });
+    println!("two cores are {:.2} times one ({two:.0} and {one:.0} slopes/s)", two / one);
+    for courses in [10_u32, 100, 1000, 10_000] {
+        let ns = per_course(courses, time);
+        println!("{courses:>6} courses: {ns:.1} ns a course");
+    }
+}
+
+/// How long this thread has worked, as Linux tells it: what others take of the machine does not count. Elsewhere, the time
+/// of day.
+fn worked() -> Duration {
+    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
+    let nanoseconds = told.and_then(|text| text.split_whitespace().next()?.parse().ok());
+    nanoseconds.map_or_else(
+        || std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default(),
+        Duration::from_nanos,
+    )
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts of a bench are far below 2^53")]
+fn rate_of(count: usize, time: Duration) -> f64 {
+    count as f64 / time.as_secs_f64()
+}
+
+fn terms(key: &str) -> Terms {
+    SurveyDocument::new("bench")
+        .with_covering(CoveringDocument::new(key))
+        .with_rafters(slopewright::quantity::mm(400.0))
+        .with_underlay("membrane-1x50")
+        .check_terms()
+        .expect("the terms of the bench are sound")
+}
+
+/// Slopes each second, and the courses of the mean slope. The best of several stretches: others share the machine.
+fn one_core(slopes: &[Measures], terms: &Terms, extent: Extent, time: Duration) -> (f64, f64) {
+    let mut room = Room::default();
+    let mut courses = 0_u64;
+    for slope in slopes {
+        let totals =
+            take_off_row(slope, terms, extent, &mut room).expect("the slopes of the bench are sound");
+        courses += u64::from(totals.courses);
+    }
+    let mut best = 0.0_f64;
+    // Some milliseconds of work at a time, whatever the size of the slopes.
+    let rounds = (usize::try_from(200_000 / courses.max(1)).unwrap_or(1)).max(1);
+    let end = Instant::now() + time;
+    while best == 0.0 || Instant::now() < end {
+        let start = worked();
+        for _ in 0..rounds {
+            for slope in slopes {
+                black_box(take_off_row(black_box(slope), terms, extent, &mut room).is_ok());
+            }
+        }
+        let spent = worked().saturating_sub(start);
+        if spent > Duration::ZERO {
+            best = best.max(rate_of(rounds * slopes.len(), spent));
+        }
+    }
+    #[expect(clippy::cast_precision_loss, reason = "counts of a bench are far below 2^53")]
+    let mean = courses as f64 / slopes.len() as f64;
+    (best, mean)
+}
+
+/// Nanoseconds for each course of a hip end with so many of them. Its eaves grow with it no further than 20 m.
+fn per_course(courses: u32, time: Duration) -> f64 {
+    let rafter = 0.1 * f64::from(courses);
+    let mut slope = Measures { pitch_deg: Some(45.0), gauge_m: Some(0.1), ..Measures::default() };
+    slope.corners =
+        vec![Point::new(0.0, 0.0), Point::new(12.0, 0.0), Point::new(8.0, rafter), Point::new(4.0, rafter)];
+    let terms = terms("plain-tile-265x165");
+    let slope = if rafter > 400.0 {
+        // No slope is that long; a finer gauge gives it the courses.
+        let corners = slope.corners.iter().map(|p| Point::new(p.u, p.v * 0.1)).collect();
+        Measures { corners, gauge_m: Some(0.01), ..slope }
+    } else {
+        slope
+    };
+    let (rate, courses) = one_core(&[slope], &terms, Extent::Units, time / 4);
+    1e9 / (rate * courses)
+}
+
+fn slopes() -> (Vec<Measures>, &'static str) {
+    let stated = std::env::var_os("SLOPEWRIGHT_SHARED_DATA").map(PathBuf::from);
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let beside = here.ancestors().map(|above| above.join("shared/data"));
+    let folder =
+        stated.into_iter().chain(beside).map(|place| place.join("cityjson")).find(|place| place.is_dir());
+    let Some(folder) = folder else { return (made_up(), "of the bench's own") };
+    let mut slopes = Vec::new();
+    for entry in folder.read_dir().expect("the folder can be read") {
+        let path = entry.expect("the folder can be read").path();
+        let text = std::fs::read_to_string(path).expect("the model can be read");
+        let model = CityModel::read(&text, &CityTerms::default()).expect("the model is sound");
+        for (_, surface) in model.surfaces().filter(|(_, surface)| surface.face == FaceKind::Slope) {
+            if !(20.0..=70.0).contains(&surface.pitch_deg) {
+                continue;
+            }
+            let mut slope = Measures { pitch_deg: Some(surface.pitch_deg), ..Measures::default() };
+            slope.corners.clone_from(&surface.corners);
+            slope.openings.clone_from(&surface.openings);
+            surface.edges.iter().for_each(|edge| slope.push_role(edge.role.word()));
+            slopes.push(slope);
+        }
+    }
+    (slopes, "of the shared city models")
+}
+
+fn made_up() -> Vec<Measures> {
+    (0..100)
+        .map(|number| {
+            let wide = 4.0 + 0.1 * f64::from(number);
+            let rafter = 3.0 + 0.05 * f64::from(number);
+            let corners = [(0.0, 0.0), (wide, 0.0), (wide - 1.0, rafter), (1.5, rafter)];
+            let corners = corners.iter().map(|(u, v)| Point::new(*u, *v)).collect();
+            Measures { corners, pitch_deg: Some(30.0 + 0.2 * f64::from(number)), ..Measures::default() }
+        })
+        .collect()
+}

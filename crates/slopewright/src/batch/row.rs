@@ -1,0 +1,129 @@
+//! One row: from measures to totals.
+
+use super::totals::Totals;
+use crate::error::Result;
+use crate::quantity::LengthIn as _;
+use crate::rules::Rules;
+use crate::setout::cells::Sweep;
+use crate::setout::layout::batten_lines;
+use crate::setout::{Brief, Region};
+use crate::survey::outline::signed_area;
+use crate::survey::{EdgeRole, Measures, Roof, Slope, Terms};
+use crate::takeoff::{
+    Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of, pattern_of, rafters_of,
+    unit_mass_kg, unit_rule,
+};
+
+/// How much of a take-off is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash)]
+pub enum Extent {
+    /// The units alone.
+    Units,
+    /// Units, battens, underlay, fixings and edges.
+    #[default]
+    Whole,
+}
+
+/// Memory that rows are worked in, one after the other.
+#[derive(Debug)]
+pub struct Room {
+    sweep: Sweep,
+}
+
+impl Default for Room {
+    fn default() -> Self {
+        Self { sweep: Sweep::new(&Region::default()) }
+    }
+}
+
+/// Takes off one slope.
+///
+/// # Errors
+/// With every fault of its measures, or if it cannot be set out.
+pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &mut Room) -> Result<Totals> {
+    let laying = terms.laying(&measures.covering)?;
+    let slope = measures.slope(laying)?;
+    let rules = Rules::standard();
+    let brief = Brief::new(&slope, terms.roof.exposure, rules)?;
+    room.sweep.start(&brief.covered);
+    let rule = unit_rule(&slope.laying, &brief.across);
+    let units = SlopeUnits::count_courses(
+        &mut room.sweep,
+        &brief.courses,
+        rule,
+        Pairing::wanted(&slope.laying, &brief.across),
+    );
+    let mut totals = of_units(&slope, &brief, &units, terms, rules);
+    if extent == Extent::Whole {
+        add_the_rest(&mut totals, &slope, &brief, &units, &terms.roof, rules);
+    }
+    Ok(totals)
+}
+
+fn of_units(slope: &Slope, brief: &Brief, units: &SlopeUnits, terms: &Terms, rules: &Rules) -> Totals {
+    let covering = &*slope.laying.covering;
+    let gross = signed_area(&brief.outline);
+    let gauge = crate::quantity::m(brief.gauging.gauge_m);
+    let mut totals = Totals {
+        pitch_deg: slope.pitch.degrees(),
+        gross_area_m2: gross,
+        plan_area_m2: gross * slope.pitch.radians().cos(),
+        covered_area_m2: brief.covered.area_m2(),
+        gauge_m: gauge.m(),
+        headlap_m: covering.headlap_for(gauge).m(),
+        pitch_least_deg: rules
+            .pitch_least(covering, terms.roof.exposure)
+            .map(|figure| figure.value.degrees()),
+        courses: u32::try_from(brief.courses.len()).unwrap_or(u32::MAX),
+        whole: units.whole,
+        cut: units.cut,
+        tile_and_half: units.tile_and_half,
+        under_eaves: units.under_eaves,
+        top: units.top,
+        narrow: units.narrow,
+        unit_mass_kg: unit_mass_kg(covering, units),
+        ..Totals::default()
+    };
+    for course in &units.courses {
+        totals.positions_whole += course.positions.whole;
+        totals.positions_cut += course.positions.cut;
+    }
+    totals
+}
+
+fn add_the_rest(
+    totals: &mut Totals,
+    slope: &Slope,
+    brief: &Brief,
+    units: &SlopeUnits,
+    roof: &Roof,
+    rules: &Rules,
+) {
+    let covering = &*slope.laying.covering;
+    let lines = batten_lines(covering, &brief.gauging, &brief.courses);
+    let deck = brief.deck(slope);
+    let battens = SlopeBattens::lay_on(&deck, &lines, rafters_of(roof), roof.battens.counter_battens, None);
+    totals.batten_m = battens.length_m;
+    totals.batten_crossings = battens.crossings;
+    totals.counter_batten_m = battens.counter_length_m;
+    if let Some(choice) = &roof.underlay {
+        let rule = rules.underlay_laps(slope.pitch, choice.supported);
+        let laps = laps_of(choice, rule.as_ref());
+        let mut rolls = Rolls::new(choice.underlay.length.value.m());
+        let underlay =
+            SlopeUnderlay::lay_to(slope, &brief.outline, &brief.reaches_m, choice, laps, &mut rolls);
+        totals.underlay_area_m2 = Some(underlay.net_area_m2);
+        totals.underlay_m = Some(underlay.length_m);
+        totals.rolls = Some(underlay.rolls);
+    }
+    let pattern = pattern_of(roof, slope, rules.fixing_pattern(covering, slope.pitch).as_ref());
+    let fixings = SlopeFixings::count_courses(&brief.courses, units, pattern);
+    totals.unit_nails = fixings.nails;
+    totals.clips = fixings.clips;
+    for edge in &slope.edges {
+        let at = EdgeRole::ALL.iter().position(|role| *role == edge.role);
+        if let Some(length) = at.and_then(|at| totals.edges_m.get_mut(at)) {
+            *length += edge.length_m();
+        }
+    }
+}

@@ -1,0 +1,356 @@
+//! A slope from plain numbers, for batches: what a [`SlopeDocument`](super::SlopeDocument) says in texts, in metres and
+//! degrees. It passes the same checks, so that a row of a table and a document give the same slope or the same faults.
+
+use super::document::OpeningDocument;
+use super::entry::Entry;
+use super::outline::{Point, Ring, signed_area};
+use super::reading::Reading;
+use super::roof::{Edge, EdgeRole, Laying, Slope};
+use super::shape::{NamedOutline, SHAPES, Shape, role_by_direction};
+use crate::error::{Fault, FaultKind, Result};
+use crate::quantity::{Limit, Pitch, figure, limit, m};
+
+/// The measures of one slope. It is filled anew for each row, in the memory that it has.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Measures {
+    /// The shape; empty for an outline by its corners.
+    pub shape: String,
+    /// The corners of an outline or a plan, in metres.
+    pub corners: Vec<Point>,
+    /// The openings, each by its corners, in metres.
+    pub openings: Vec<Ring>,
+    /// The length of the eaves, in metres.
+    pub eaves_m: Option<f64>,
+    /// The length of the ridge, in metres.
+    pub ridge_m: Option<f64>,
+    /// Eaves to ridge on the slope, in metres.
+    pub rafter_m: Option<f64>,
+    /// Left end of the eaves to the left end of the top, in metres.
+    pub offset_m: Option<f64>,
+    /// The pitch, in degrees.
+    pub pitch_deg: Option<f64>,
+    /// The key of the covering; empty for the one of the terms.
+    pub covering: String,
+    /// The least headlap wanted, in metres.
+    pub headlap_m: Option<f64>,
+    /// The largest gauge wanted, in metres.
+    pub gauge_m: Option<f64>,
+    /// How far the covering reaches past the eaves, in metres.
+    pub eaves_overhang_m: Option<f64>,
+    /// How far it reaches past the verges, in metres.
+    pub verge_overhang_m: Option<f64>,
+    /// The roles of the edges, edge 1 from the first corner to the second; where one is absent, the direction tells it.
+    pub roles: Vec<Option<EdgeRole>>,
+    /// Words that are no roles, with the numbers of their edges: faults. See [`Measures::push_role`].
+    pub strange_roles: Vec<(usize, String)>,
+}
+
+impl Measures {
+    /// Empties every field and keeps the memory.
+    pub fn clear(&mut self) {
+        self.shape.clear();
+        self.corners.clear();
+        self.openings.clear();
+        self.covering.clear();
+        self.roles.clear();
+        self.strange_roles.clear();
+        for field in [
+            &mut self.eaves_m,
+            &mut self.ridge_m,
+            &mut self.rafter_m,
+            &mut self.offset_m,
+            &mut self.pitch_deg,
+            &mut self.headlap_m,
+            &mut self.gauge_m,
+            &mut self.eaves_overhang_m,
+            &mut self.verge_overhang_m,
+        ] {
+            *field = None;
+        }
+    }
+
+    /// Adds the role of the next edge by its word; an empty word leaves it to the direction of the edge. Edge 1 runs from
+    /// the first corner to the second.
+    pub fn push_role(&mut self, word: &str) {
+        let role = EdgeRole::from_word(word);
+        if role.is_none() && !word.is_empty() {
+            self.strange_roles.push((self.roles.len() + 1, word.to_owned()));
+        }
+        self.roles.push(role);
+    }
+
+    /// Makes everything longer up the slope, as a change of pitch over the same plan does. Corners and rafters given in
+    /// plan stay.
+    pub fn stretch_up(&mut self, factor: f64) {
+        if self.shape == "plan" {
+            return;
+        }
+        self.corners.iter_mut().chain(self.openings.iter_mut().flatten()).for_each(|p| p.v *= factor);
+        self.rafter_m = self.rafter_m.map(|rafter| rafter * factor);
+    }
+
+    /// The slope that the measures make, laid as `laying` says. Its edges have no names: nobody reads them in a batch.
+    ///
+    /// # Errors
+    /// With every fault of the measures.
+    pub fn slope(&self, laying: &Laying) -> Result<Slope> {
+        let mut reading = Reading::default();
+        let slope = reading.measured(self, laying);
+        reading.finish()?;
+        slope.ok_or_else(|| Fault::new(FaultKind::FieldMissing, "has no outline").into())
+    }
+}
+
+impl Reading {
+    fn measured(&mut self, measures: &Measures, laying: &Laying) -> Option<Slope> {
+        let pitch = self.measured_pitch(measures.pitch_deg);
+        let outline = self.measured_outline(measures, pitch);
+        let laying = self.measured_laying(measures, laying);
+        let reach = |reading: &mut Self, field, value: Option<f64>| {
+            reading.measured_length(field, value, &limit::overhang)
+        };
+        let eaves = reach(self, "eaves_overhang", measures.eaves_overhang_m);
+        let verge = reach(self, "verge_overhang", measures.verge_overhang_m);
+        let (corners, roles) = outline?;
+        let names = !measures.openings.is_empty();
+        let edges: Vec<Edge> = super::outline::edges(&corners)
+            .enumerate()
+            .map(|(at, (from, to))| {
+                let stated = roles.get(at).copied().flatten();
+                let role = stated.unwrap_or_else(|| role_by_direction(from, to));
+                let stated_reach = match role {
+                    EdgeRole::Eaves => eaves,
+                    EdgeRole::Verge => verge,
+                    _ => None,
+                };
+                // A fault of an opening names the edge it lies outside of.
+                let name = if names { (at + 1).to_string() } else { String::new() };
+                Edge { name, from, to, role, role_is_stated: stated.is_some(), stated_reach }
+            })
+            .collect();
+        let openings = if measures.openings.is_empty() {
+            Vec::new()
+        } else {
+            let outline = NamedOutline { corners, names: Vec::new(), roles: Vec::new(), tape: None };
+            let documents = measures.openings.iter().map(|ring| Entry::Given(opening_document(ring)));
+            self.openings(Some(&outline), &edges, &Entry::Given(documents.collect()))
+        };
+        Some(Slope { name: String::new(), pitch: pitch?, edges, openings, laying: laying?, tape: None })
+    }
+
+    fn measured_pitch(&mut self, degrees: Option<f64>) -> Option<Pitch> {
+        let Some(degrees) = degrees else {
+            self.fault(
+                Fault::new(FaultKind::FieldMissing, "has no 'pitch_deg'").allowed(limit::pitch.range()),
+            );
+            return None;
+        };
+        if let Some(pitch) = Pitch::from_degrees(degrees).filter(|_| limit::pitch.holds(degrees)) {
+            return Some(pitch);
+        }
+        self.within("pitch_deg", |reading| {
+            let fault = if degrees.is_finite() {
+                Fault::new(FaultKind::PitchOutOfRange, "is out of range")
+            } else {
+                Fault::new(FaultKind::NotFinite, "is no number")
+            };
+            reading.fault(fault.given(degrees).allowed(limit::pitch.range()));
+        });
+        None
+    }
+
+    fn measured_length(&mut self, field: &str, value: Option<f64>, limit: &Limit) -> Option<f64> {
+        let value = value?;
+        if limit.holds(value) {
+            return Some(value);
+        }
+        self.within(field, |reading| {
+            let kind = match value {
+                value if !value.is_finite() => FaultKind::NotFinite,
+                value if limit.least >= 0.0 && value < 0.0 => FaultKind::LengthNegative,
+                _ => FaultKind::LengthOutOfRange,
+            };
+            let given = if value.is_finite() { format!("{} m", figure(value, 4)) } else { value.to_string() };
+            reading.fault(
+                Fault::new(kind, format!("is out of range for {}", limit.label))
+                    .given(given)
+                    .allowed(limit.range()),
+            );
+        });
+        None
+    }
+
+    fn measured_laying(&mut self, measures: &Measures, laying: &Laying) -> Option<Laying> {
+        let before = self.count();
+        let headlap = self.measured_length("headlap", measures.headlap_m, &limit::headlap);
+        let gauge = self.measured_length("gauge", measures.gauge_m, &limit::gauge);
+        let own = Laying {
+            headlap: headlap.map(m).or(laying.headlap),
+            gauge: gauge.map(m).or(laying.gauge),
+            ..laying.clone()
+        };
+        if headlap.is_some() || gauge.is_some() {
+            self.laps_fit(&own.covering, headlap.map(m), gauge.map(m));
+        }
+        (self.count() == before).then_some(own)
+    }
+
+    /// The corners, anticlockwise, and the roles of the edges from them, where they are stated.
+    fn measured_outline(
+        &mut self,
+        measures: &Measures,
+        pitch: Option<Pitch>,
+    ) -> Option<(Ring, Vec<Option<EdgeRole>>)> {
+        let before = self.count();
+        for (edge, word) in &measures.strange_roles {
+            self.within(format!("edge {edge}"), |reading| {
+                let words: Vec<&str> = EdgeRole::ALL.into_iter().map(EdgeRole::word).collect();
+                reading.fault(
+                    Fault::new(
+                        FaultKind::RoleUnknown,
+                        format!("'{word}' is not one of the words for 'role'"),
+                    )
+                    .given(format!("\"{word}\""))
+                    .allowed(words.join(", ")),
+                );
+            });
+        }
+        let shape = self.measured_shape(measures)?;
+        let needed = |reading: &mut Self, field, value: Option<f64>| {
+            if value.is_none() {
+                let fault = Fault::new(FaultKind::FieldMissing, format!("has no '{field}_m'"));
+                reading.fault(fault.allowed(limit::slope_length.range()));
+            }
+            reading.measured_length(field, value, &limit::slope_length)
+        };
+        let corners = match shape {
+            Shape::Outline | Shape::Plan => {
+                let up = match shape {
+                    Shape::Plan => pitch?.slope_factor(),
+                    _ => 1.0,
+                };
+                self.measured_corners(&measures.corners)?;
+                if up == 1.0 {
+                    measures.corners.clone()
+                } else {
+                    measures.corners.iter().map(|p| Point::new(p.u, p.v * up)).collect()
+                }
+            }
+            Shape::Rectangle | Shape::Trapezoid | Shape::Triangle | Shape::Parallelogram => {
+                let eaves = needed(self, "eaves", measures.eaves_m);
+                let rafter = needed(self, "rafter", measures.rafter_m);
+                let ridge = match shape {
+                    Shape::Trapezoid => needed(self, "ridge", measures.ridge_m),
+                    Shape::Triangle => Some(0.0),
+                    _ => eaves,
+                };
+                let offset = self.measured_length("offset", measures.offset_m, &limit::coordinate);
+                if shape == Shape::Parallelogram && measures.offset_m.is_none() {
+                    let fault = Fault::new(FaultKind::FieldMissing, "has no 'offset_m'");
+                    self.fault(fault.allowed(limit::coordinate.range()));
+                }
+                let (eaves, ridge, rafter) = (eaves?, ridge?, rafter?);
+                match shape {
+                    Shape::Rectangle => NamedOutline::trapezoid(eaves, eaves, rafter, 0.0).corners,
+                    Shape::Triangle => {
+                        NamedOutline::triangle(eaves, rafter, offset.unwrap_or(eaves / 2.0)).corners
+                    }
+                    _ => {
+                        let offset = offset.unwrap_or((eaves - ridge) / 2.0);
+                        NamedOutline::trapezoid(eaves, ridge, rafter, offset).corners
+                    }
+                }
+            }
+            Shape::Tape => return None,
+        };
+        if measures.roles.len() > corners.len() {
+            self.fault(
+                Fault::new(FaultKind::EdgeUnknown, "has roles for more edges than there are")
+                    .given(format!("{} roles", measures.roles.len()))
+                    .allowed(format!("up to {}, one for each edge", corners.len())),
+            );
+        }
+        if self.count() > before || !self.sound(&corners) {
+            return None;
+        }
+        Some(anticlockwise(corners, &measures.roles))
+    }
+
+    fn measured_shape(&mut self, measures: &Measures) -> Option<Shape> {
+        let by_corners = !measures.corners.is_empty();
+        let shape = match measures.shape.as_str() {
+            "" if by_corners => Some(Shape::Outline),
+            "" => {
+                self.fault(
+                    Fault::new(FaultKind::FieldMissing, "has neither corners nor a 'shape'")
+                        .allowed("corners, or one of rectangle, trapezoid, triangle, hip-end, parallelogram"),
+                );
+                return None;
+            }
+            word => SHAPES.iter().find(|(name, _)| *name == word).map(|(_, shape)| *shape),
+        };
+        let shape = shape.filter(|shape| *shape != Shape::Tape);
+        if shape.is_none() {
+            let words: Vec<&str> =
+                SHAPES.iter().filter(|(_, shape)| *shape != Shape::Tape).map(|(word, _)| *word).collect();
+            self.fault(
+                Fault::new(
+                    FaultKind::ShapeUnknown,
+                    format!("'{}' is not one of the words for 'shape'", measures.shape),
+                )
+                .given(format!("\"{}\"", measures.shape))
+                .allowed(words.join(", ")),
+            );
+        }
+        shape
+    }
+
+    /// Whether some corners are places on a slope, and not too many.
+    fn measured_corners(&mut self, corners: &[Point]) -> Option<()> {
+        let count = u32::try_from(corners.len()).map_or(f64::INFINITY, f64::from);
+        if count > limit::corners.most {
+            self.fault(
+                Fault::new(FaultKind::TooManyCorners, "has too many corners")
+                    .given(corners.len())
+                    .allowed(limit::corners.range()),
+            );
+            return None;
+        }
+        let holds = |p: &Point| limit::coordinate.holds(p.u) && limit::coordinate.holds(p.v);
+        let outside = corners.iter().position(|p| p.is_finite() && !holds(p));
+        if let Some((at, corner)) = outside.and_then(|at| Some((at, corners.get(at)?))) {
+            self.within(format!("corner {}", at + 1), |reading| {
+                reading.fault(
+                    Fault::new(
+                        FaultKind::LengthOutOfRange,
+                        format!("is out of range for {}", limit::coordinate.label),
+                    )
+                    .given(format!("({} m, {} m)", figure(corner.u, 3), figure(corner.v, 3)))
+                    .allowed(limit::coordinate.range()),
+                );
+            });
+            return None;
+        }
+        Some(())
+    }
+}
+
+/// Turns an outline to run anticlockwise; every edge keeps its role.
+fn anticlockwise(mut corners: Ring, roles: &[Option<EdgeRole>]) -> (Ring, Vec<Option<EdgeRole>>) {
+    let mut roles = roles.to_vec();
+    if signed_area(&corners) < 0.0 {
+        roles.resize(corners.len(), None);
+        corners.reverse();
+        // Reversed, edge `j` is the old edge `count - 2 - j`, and the last one stays the closing edge.
+        if let Some(closing) = roles.pop() {
+            roles.reverse();
+            roles.push(closing);
+        }
+    }
+    (corners, roles)
+}
+
+fn opening_document(ring: &[Point]) -> OpeningDocument {
+    let pair = |p: &Point| Entry::Given(vec![Entry::Given(m(p.u).into()), Entry::Given(m(p.v).into())]);
+    OpeningDocument { points: Entry::Given(ring.iter().map(pair).collect()), ..OpeningDocument::default() }
+}
