@@ -19,10 +19,28 @@ const GAP: f64 = 12.0;
 /// How high a bar is.
 const BAR: f64 = 12.0;
 
-/// Draws the cutting list.
+/// Bars under a heading.
+type Headed = (Vec<String>, Vec<BarGroup>);
+
+/// Draws the cutting list on one sheet.
 pub(super) fn draw(roof: &str, cutting: &[SlopeCutting], options: &DrawingOptions) -> Drawing {
-    let groups: Vec<(Vec<String>, Vec<BarGroup>)> =
-        cutting.iter().map(|of| (heading(of), of.plan.cutting.groups())).collect();
+    let groups: Vec<Headed> = cutting.iter().map(|of| (heading(of), of.plan.cutting.groups())).collect();
+    sheet_of(roof, &groups, options)
+}
+
+/// Draws the cutting list of a slope on sheets of no more than so many rows, so that none is cut through on paper.
+pub(super) fn sheets(roof: &str, of: &SlopeCutting, options: &DrawingOptions, most: usize) -> Vec<Drawing> {
+    let groups = of.plan.cutting.groups();
+    let parts = groups.chunks(most.max(1)).enumerate();
+    let one = |(at, part): (usize, &[BarGroup])| {
+        let head = if at == 0 { heading(of) } else { vec![format!("{}, continued", apart(&of.slope, 40))] };
+        let options = options.clone().with_prefix(&format!("{}-{}", options.prefix, at + 1));
+        sheet_of(roof, &[(head, part.to_vec())], &options)
+    };
+    parts.map(one).collect()
+}
+
+fn sheet_of(roof: &str, groups: &[Headed], options: &DrawingOptions) -> Drawing {
     let lines: usize = groups.iter().map(|(heading, _)| heading.len()).sum();
     let rows: usize = groups.iter().map(|(_, groups)| groups.len()).sum();
     let count = |n: usize| f64::from(u32::try_from(n).unwrap_or(u32::MAX));
@@ -32,17 +50,17 @@ pub(super) fn draw(roof: &str, cutting: &[SlopeCutting], options: &DrawingOption
     ];
     let top = heading_height(&under);
     let height = top + count(groups.len()) * GAP + count(lines) * LINE + count(rows) * ROW + 12.0;
-    let longest =
-        cutting.iter().flat_map(|of| &of.plan.cutting.bars).map(|bar| bar.length.m()).fold(0.0_f64, f64::max);
+    let bars_of = || groups.iter().flat_map(|(_, groups)| groups);
+    let longest = bars_of().map(|group| group.bar.length.m()).fold(0.0_f64, f64::max);
     let per_m = if longest > 0.0 { (WIDE - EDGE - BARS_FROM) / longest } else { 0.0 };
-    let bars: usize = cutting.iter().map(|of| of.plan.cutting.bars.len()).sum();
+    let bars: usize = bars_of().map(|group| group.count).sum();
     let description = format!("{bars} bars in {rows} ways of cutting, slope by slope.");
     let title = format!("Cutting list of {}", apart(roof, super::sheet::LONGEST_NAME));
     let mut sheet = Sheet::new(&options.prefix, height, &title, &description);
     sheet.heading(roof, &under);
     hatch(&mut sheet);
     let mut y = top;
-    for (heading, groups) in &groups {
+    for (heading, groups) in groups {
         for line in heading {
             y += LINE;
             let m = sheet.markup.open("text").num("x", EDGE).num("y", y).set("font-weight", "bold");

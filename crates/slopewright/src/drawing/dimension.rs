@@ -22,17 +22,19 @@ pub(super) fn dimension(
     if length < 1e-6 {
         return false;
     }
-    let (ux, uy) = (along_x / length, along_y / length);
-    // On a sheet y runs down, so the right of the way lies at (-uy, ux).
-    let (rx, ry) = (-uy, ux);
+    let way = (along_x / length, along_y / length);
+    // On a sheet y runs down, so the right of the way (x, y) lies at (-y, x).
     let at = |along: f64, right: f64| {
-        (rx.mul_add(right, ux.mul_add(along, from.0)), ry.mul_add(right, uy.mul_add(along, from.1)))
+        (
+            (-way.1).mul_add(right, way.0.mul_add(along, from.0)),
+            way.0.mul_add(right, way.1.mul_add(along, from.1)),
+        )
     };
     let mut path = String::new();
     let mut line = |a: (f64, f64), b: (f64, f64)| {
         use core::fmt::Write as _;
-        let [ax, ay, bx, by] = [a.0, a.1, b.0, b.1].map(super::markup::number);
-        let _ = write!(path, "M{ax} {ay}L{bx} {by}");
+        let [x, y, to_x, to_y] = [a.0, a.1, b.0, b.1].map(super::markup::number);
+        let _ = write!(path, "M{x} {y}L{to_x} {to_y}");
     };
     line(at(0.0, off), at(length, off));
     for end in [0.0, length] {
@@ -59,8 +61,8 @@ pub(super) fn figure_along(
     let room = length - 2.0;
     let Some(words) = text.iter().find(|words| width_of(words) * SMALL <= room) else { return false };
     let along = (along_x / length, along_y / length);
-    let side = if off < 0.0 { -1.0 } else { 1.0 };
-    let right = off + side * 3.0;
+    let outward = if off < 0.0 { -1.0 } else { 1.0 };
+    let right = off + outward * 3.0;
     let mut x = (-along.1).mul_add(right, f64::midpoint(from.0, to.0));
     let mut y = along.0.mul_add(right, f64::midpoint(from.1, to.1));
     let mut angle = along.1.atan2(along.0).to_degrees();

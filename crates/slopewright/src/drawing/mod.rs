@@ -97,6 +97,17 @@ pub fn cutting_drawing(
     Ok(bars::draw(roof, core::slice::from_ref(found), options))
 }
 
+/// The cutting list of one slope on several sheets of no more than so many rows of bars, for paper.
+#[must_use]
+pub fn cutting_sheets(
+    roof: &str,
+    cutting: &SlopeCutting,
+    options: &DrawingOptions,
+    most_rows: usize,
+) -> Vec<Drawing> {
+    bars::sheets(roof, cutting, options, most_rows)
+}
+
 /// The fault of a slope that is not there.
 fn unknown<'a>(given: &str, names: impl Iterator<Item = &'a str>) -> Fault {
     let names: Vec<String> = names.map(|name| shortened(name, 40)).collect();

@@ -83,11 +83,11 @@ pub(crate) fn lines_of(text: &str, most: f64) -> Vec<String> {
         }
         while width_of(&line) > most {
             let mut width = 0.0;
-            let fits = |(_, character): &(usize, char)| {
+            let is_over = |(at, character): &(usize, char)| {
                 width += width_of(character.encode_utf8(&mut [0; 4]));
-                width > most
+                *at > 0 && width > most
             };
-            let Some((cut, _)) = line.char_indices().skip(1).find(fits) else { break };
+            let Some((cut, _)) = line.char_indices().find(is_over) else { break };
             let rest = line.split_off(cut);
             lines.push(core::mem::replace(&mut line, rest));
         }

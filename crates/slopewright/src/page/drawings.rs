@@ -4,13 +4,15 @@ use maud::{Markup, PreEscaped, html};
 
 use super::Page;
 use super::words::{LONG, named};
-use crate::drawing::{DrawingOptions, Layer, cutting_drawing};
+use crate::drawing::{DrawingOptions, Layer, cutting_sheets};
 use crate::output::Table;
 use crate::rules::Rules;
 use crate::takeoff::{SlopeCutting, TakeOff};
 
 /// So many slopes of a job are drawn; a page with more would be slow to open on a phone.
 const MOST_DRAWN: usize = 40;
+/// So many rows of bars fit on a sheet of A4.
+const ROWS_ON_PAPER: usize = 36;
 
 pub(super) fn section(page: &Page<'_>, rules: &Rules) -> Markup {
     let cut: Vec<Result<Vec<SlopeCutting>, crate::Error>> =
@@ -86,11 +88,9 @@ fn cutting_list(take_off: &TakeOff, cutting: &[SlopeCutting], at: usize) -> Mark
         @for (slope, of) in cutting.iter().enumerate() {
             details.block {
                 summary { "Bars of " (named(&of.slope, LONG)) }
-                figure.cutting {
-                    @let options = DrawingOptions::default().with_prefix(&format!("bars{}-{}", at + 1, slope + 1));
-                    @if let Ok(bars) = cutting_drawing(&take_off.name, core::slice::from_ref(of), None, &options) {
-                        (PreEscaped(bars.svg()))
-                    }
+                @let options = DrawingOptions::default().with_prefix(&format!("bars{}-{}", at + 1, slope + 1));
+                @for sheet in cutting_sheets(&take_off.name, of, &options, ROWS_ON_PAPER) {
+                    figure.cutting { (PreEscaped(sheet.svg())) }
                 }
                 div.screen { (super::tables::plain(&Table::cutting(core::slice::from_ref(of)), &["count", "stock_m", "cuts"])) }
             }
