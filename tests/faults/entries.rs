@@ -140,6 +140,9 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
             slopewright::city::CityModel::read(text, &slopewright::city::CityTerms::default()).map(drop)
         }
         "survey-tables" => read_tables(&sheets(text)).and_then(|survey| taken_off(&survey)),
+        "survey-workbook" => {
+            slopewright_workbook::read_survey(text.as_bytes()).and_then(|survey| taken_off(&survey))
+        }
         "catalogue" => Catalogue::standard().with_toml(text).map(drop),
         "portion" => text.parse::<Portion>().map(drop),
         "unit" => text.parse::<UnitKey>().map(drop),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -73,3 +74,24 @@ def sound_surveys() -> dict[str, str]:
 def many() -> list[dict[str, Any]]:
     """The surveys with many faults at once."""
     return [many for _, file in _files() for many in file.get("many", []) if many["entry"] == "survey"]
+
+
+def workbook_of(text: str) -> bytes:
+    """The sheets of a text as a workbook: ``== Name``, then rows of cells with ``|`` between; ``!`` before an error."""
+    openpyxl = pytest.importorskip("openpyxl")
+    book = openpyxl.Workbook()
+    book.remove(book.active)
+    for line in filter(str.strip, text.splitlines()):
+        if line.startswith("== "):
+            sheet = book.create_sheet(line[3:])
+            continue
+        row = sheet.max_row + 1 if any(cell.value is not None for cell in sheet[1]) else 1
+        for column, cell in enumerate(map(str.strip, line.split("|")), 1):
+            try:
+                value: float | str = float(cell)
+            except ValueError:
+                value = cell.removeprefix("!")
+            sheet.cell(row, column, value).data_type = "e" if cell.startswith("!") else ("s" if isinstance(value, str) else "n")
+    whole = io.BytesIO()
+    book.save(whole)
+    return whole.getvalue()

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 import slopewright
-from faults_as_data import Row, many, rows, sound_surveys
+from faults_as_data import Row, many, rows, sound_surveys, workbook_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -29,6 +29,8 @@ READERS: dict[str, Callable[[str], object]] = {
     "survey-json": lambda text: slopewright.Survey.from_json(text).take_off(),
     "salvage-document": slopewright.SalvageDocument.from_toml,
     "order-document": slopewright.OrderDocument.from_toml,
+    "survey-tables": lambda text: slopewright.Survey.from_workbook(workbook_of(text)).take_off(),
+    "survey-workbook": lambda text: slopewright.Survey.from_workbook(text.encode()).take_off(),
     "json-to-toml": lambda text: slopewright.Survey.from_json(text).to_toml(),
 }
 ROWS = rows()
@@ -46,6 +48,7 @@ def raised(row: Row) -> SlopewrightError:
 OF_DOCUMENT = {
     "survey": "SurveyError",
     "survey-json": "SurveyError",
+    "survey-tables": "SurveyError",
     "salvage-document": "SalvageError",
     "order-document": "OrderError",
     "json-to-toml": "SurveyError",
