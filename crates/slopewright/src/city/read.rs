@@ -150,14 +150,15 @@ impl CityModel {
         }
         let mut lines = (1..).zip(text.lines()).filter(|(_, line)| !line.trim().is_empty()).peekable();
         if lines.peek().is_none() {
-            return Err(unreadable("is empty").into());
+            return Err(unreadable("is empty").given("\"\"").into());
         }
         let is_sequence = lines.peek().is_some_and(|(_, line)| line.trim_end().ends_with('}'));
         if !is_sequence {
             let why = serde_json::from_str::<Document>(text)
                 .err()
                 .map_or_else(String::new, |error| error.to_string());
-            return Err(unreadable(&format!("is not JSON: {why}")).into());
+            let given = text.lines().next().unwrap_or_default();
+            return Err(unreadable(&format!("is not JSON: {why}")).given(given).into());
         }
         for (number, line) in lines {
             let document = serde_json::from_str::<Document>(line).map_err(|error| {
