@@ -56,7 +56,7 @@ mod tests {
             overhang in 0.02..0.06_f64, at in 0.0..1.0_f64, opening_name in name(), has_edge: bool,
         ) -> SlopeDocument {
             let pitch = Pitch::from_degrees(pitch).unwrap();
-            let mut slope = SlopeDocument::rectangle(format!("{name}{number}"), m(eaves), m(rafter), pitch);
+            let mut slope = SlopeDocument::rectangle(&format!("{name}{number}"), m(eaves), m(rafter), pitch);
             if openings > 0 {
                 slope.opening = given(vec![given(opening(opening_name, at))]);
             }
@@ -96,7 +96,7 @@ mod tests {
             name in name(), slopes in (1..4_usize).prop_flat_map(|count| (0..count).map(slope).collect::<Vec<_>>()),
             forms in proptest::collection::vec(form(), 0..2), days in 0..30_u32, spacing in 0.3..0.6_f64, supported: bool,
         ) -> SurveyDocument {
-            let mut survey = SurveyDocument::new(name)
+            let mut survey = SurveyDocument::new(&name)
                 .with_covering(CoveringDocument::new("plain-tile-265x165"))
                 .with_rafters(m(spacing));
             survey.underlay = given(UnderlayDocument {
