@@ -152,9 +152,61 @@ class Cutting:
         """
         What to buy: a line for each slope and stock length, with how far it is from the least possible.
         """
+    @property
+    def list(self, /) -> list[str]:
+        """
+        The cutting list as the person at the saw reads it, slope by slope.
+        """
     def table(self, /, name: str = "cutting") -> Table:
         """
         A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.
+        """
+
+@final
+class DeliveryChoice:
+    """
+    One number to order, and what it costs on average beyond the units that are needed.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def chance_short(self, /) -> float:
+        """
+        The chance that they are too few.
+        """
+    @property
+    def cheapest(self, /) -> bool:
+        """
+        Whether no other choice costs less.
+        """
+    @property
+    def cost(self, /) -> float:
+        """
+        Both together, in the currency of the price.
+        """
+    @property
+    def delivery_cost(self, /) -> float:
+        """
+        The second delivery and what it brings, on average, in the currency of the price.
+        """
+    @property
+    def left_over(self, /) -> float:
+        """
+        How many are left over on average.
+        """
+    @property
+    def missing(self, /) -> float:
+        """
+        How many are missing on average.
+        """
+    @property
+    def ordered(self, /) -> int:
+        """
+        How many are ordered.
+        """
+    @property
+    def surplus_cost(self, /) -> float:
+        """
+        What is ordered beyond the need, less what is still worth something, on average, in the currency of the price.
         """
 
 @final
@@ -548,6 +600,13 @@ class OrderDocument:
         Orders what is short after salvage, and of the other materials whatever has a price. Raises `OrderError` with
         every fault.
         """
+    def order_range_for(
+        self, /, low: Salvaged, likely: Salvaged, high: Salvaged
+    ) -> tuple[Order, Order, Order]:
+        """
+        The order of `order_for` on the low, the likely and the high count of each item, for what the tape's tolerance is
+        worth: hand in the salvage of each. Raises `OrderError` with every fault.
+        """
     @property
     def price_file(self, /) -> str | None:
         """
@@ -557,6 +616,11 @@ class OrderDocument:
     def schema() -> str:
         """
         The JSON schema of the document, as JSON text.
+        """
+    def second_deliveries(self, /, made: Order, delivery: Decimal) -> list[tuple[str, list[DeliveryChoice]]]:
+        """
+        For each line of an order whose breakage is stated, as (item, choices): what each number to order costs on
+        average, if a second delivery costs so much. Raises `OrderError` with every fault.
         """
     def to_json(self, /) -> str:
         """
@@ -570,6 +634,11 @@ class OrderDocument:
         """
         The document with the rows of a price list in comma-separated text. Raises `OrderError` with every cell that
         cannot be read.
+        """
+    def workbook(self, /, salvaged: Salvaged) -> bytes:
+        """
+        The order as the bytes of an .xlsx workbook, in which the figures follow what is changed. Raises `OrderError` with
+        every fault.
         """
 
 @final
@@ -875,6 +944,11 @@ class Survey:
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
     def __repr__(self, /) -> str: ...
+    @staticmethod
+    def blank_workbook() -> bytes:
+        """
+        The bytes of an .xlsx workbook to fill in, with notes and with lists to choose from.
+        """
     def check(self, /) -> None:
         """
         Checks the survey. Raises `SurveyError` with every fault in `faults`.
@@ -890,6 +964,12 @@ class Survey:
         Reads a survey from TOML text. Raises `SurveyError` if the text is not TOML.
         """
     @staticmethod
+    def from_workbook(data: bytes) -> Survey:
+        """
+        Reads a survey from the bytes of an .xlsx workbook and checks it. Raises `SurveyError` with every fault, each with
+        its sheet and cell.
+        """
+    @staticmethod
     def schema() -> str:
         """
         The JSON schema of the survey document, as JSON text.
@@ -898,6 +978,11 @@ class Survey:
         """
         Takes the roof off: tiles, battens, underlay and fixings. Raises `SurveyError` or `SetOutError` with every fault.
         """
+    def tape_range(self, /, tolerance_mm: SupportsFloat | SupportsIndex = 10.0) -> TapeRange:
+        """
+        Takes the roof off three times: as measured, and with every measured length shorter and longer by a tolerance in
+        millimetres. Raises as `take_off` does.
+        """
     def to_json(self, /) -> str:
         """
         The survey as JSON text.
@@ -905,6 +990,10 @@ class Survey:
     def to_toml(self, /) -> str:
         """
         The survey as TOML text.
+        """
+    def to_workbook(self, /) -> bytes:
+        """
+        The survey as the bytes of an .xlsx workbook. Raises `SurveyError` if it holds what tables cannot say.
         """
 
 @final
@@ -1025,9 +1114,14 @@ class TakeOff:
         """
         A table: lines, courses, battens, underlay, edges, findings or measured. Raises `KeyError` for another name.
         """
-    def to_json(self, /) -> str:
+    def timber_list(self, /) -> list[str]:
         """
-        The whole result as JSON text.
+        The cutting list of the timbers round openings, line by line; empty where the survey does not say in which lengths
+        they are bought. Raises `StockError` if one is longer than all of them.
+        """
+    def to_json(self, /, cutting: Cutting | None = None) -> str:
+        """
+        The whole result as JSON text, with the battens cut from stock if that is handed in.
         """
 
 @final
@@ -1135,6 +1229,37 @@ class TallyEntry:
     def who(self, /) -> str:
         """
         Who counted, or which stack.
+        """
+
+@final
+class TapeRange:
+    """
+    A roof taken off three times: with every measured length shorter by the tape's tolerance, as measured, and longer.
+    """
+    def __repr__(self, /) -> str: ...
+    @property
+    def high(self, /) -> TakeOff:
+        """
+        The take-off with every measured length longer.
+        """
+    @property
+    def likely(self, /) -> TakeOff:
+        """
+        The take-off as measured.
+        """
+    @property
+    def low(self, /) -> TakeOff:
+        """
+        The take-off with every measured length shorter.
+        """
+    def table(self, /) -> Table:
+        """
+        Everything that the roof takes, with its low, likely and high count.
+        """
+    @property
+    def tolerance_mm(self, /) -> float:
+        """
+        By how much each length may be off, in millimetres.
         """
 
 @final
@@ -1259,6 +1384,20 @@ def pitch_deg(text: str) -> float:
     Reads a pitch, such as "40 deg" or "9 in 12", in degrees. Raises `QuantityError`.
     """
 
+def second_delivery(
+    *,
+    need: SupportsIndex,
+    breakage_percent: Decimal,
+    price_each: Decimal,
+    delivery: Decimal,
+    pack: SupportsIndex = 1,
+    worth_left_over_percent: Decimal = ...,
+) -> list[DeliveryChoice]:
+    """
+    How many to order where running out means a second delivery: each choice with its average cost, from the least that
+    could be enough upwards, a pack at a time. Raises `OrderError` with every fault.
+    """
+
 def study_of(
     rows: Any,
     survey: Survey,
@@ -1283,6 +1422,7 @@ __all__ = [
     "CatalogueError",
     "CityModel",
     "Cutting",
+    "DeliveryChoice",
     "Drawing",
     "Fault",
     "Finding",
@@ -1310,6 +1450,7 @@ __all__ = [
     "TakeOff",
     "Tally",
     "TallyEntry",
+    "TapeRange",
     "Working",
     "__version__",
     "batch_of",
@@ -1321,6 +1462,7 @@ __all__ = [
     "length_mm",
     "page",
     "pitch_deg",
+    "second_delivery",
     "study_of",
 ]
 

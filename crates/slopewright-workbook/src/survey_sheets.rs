@@ -65,9 +65,10 @@ fn choice(field: &Field, last_key: u32) -> Result<Option<DataValidation>> {
     let with = |validation: DataValidation| {
         let hint: String = field.meaning.chars().take(240).collect();
         let title: String = field.name.chars().take(30).collect();
-        Ok::<_, slopewright::Error>(
-            validation.set_input_title(title).map_err(failed)?.set_input_message(hint).map_err(failed)?,
-        )
+        validation
+            .set_input_title(title)
+            .and_then(|validation| validation.set_input_message(hint))
+            .map_err(failed)
     };
     let validation = if field.name.ends_with("covering.format") || field.name == "format" {
         let list = Formula::new(format!("={KEYS}!$A$2:$A${last_key}"));

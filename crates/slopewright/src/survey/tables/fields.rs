@@ -107,35 +107,35 @@ impl Fields {
                      its unit with it.";
         roof.insert(roof.len().min(1), Field::new(PLAIN_NUMBERS, plain, Holds::Text));
         let text = |name: &str, meaning: &str| Field::new(name, meaning, Holds::Text);
-        let of_form = text(
+        let form_column = text(
             "form",
             "The form it belongs to: its name, or # and its number. Empty for a slope of its own.",
         );
-        let of_slope = text(
+        let slope_column = text(
             "slope",
             "The slope: its name, or # and its number; of a form: front, rear, left, right, or as the form calls it.",
         );
-        let owned =
+        let with_owner =
             |first: &[Field], fields: Vec<Field>| first.iter().cloned().chain(fields).collect::<Vec<_>>();
-        let owner = [of_form.clone(), of_slope.clone()];
+        let owner = [form_column.clone(), slope_column.clone()];
         Self {
             roof,
             forms: flat("FormDocument"),
             slopes: flat("SlopeDocument"),
-            parts: owned(&owner, flat("SlopeDetailDocument")),
-            edges: owned(
+            parts: with_owner(&owner, flat("SlopeDetailDocument")),
+            edges: with_owner(
                 &[
-                    of_form.clone(),
-                    of_slope.clone(),
+                    form_column.clone(),
+                    slope_column.clone(),
                     text("edge", "The edge by its name: eaves, right, top, left; or its number."),
                 ],
                 flat("EdgeDocument"),
             ),
-            openings: owned(&owner, flat("OpeningDocument")),
-            corners: owned(
+            openings: with_owner(&owner, flat("OpeningDocument")),
+            corners: with_owner(
                 &[
-                    of_form,
-                    of_slope,
+                    form_column,
+                    slope_column,
                     text("opening", "The opening it is a corner of: its name, or # and its number."),
                 ],
                 vec![

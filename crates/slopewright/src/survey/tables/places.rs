@@ -19,7 +19,7 @@ struct Place {
 /// The places of everything in a document.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Places {
-    places: Vec<Place>,
+    things: Vec<Place>,
     columns: BTreeMap<String, Columns>,
     /// The rows of the fields that hold for the whole roof, and the sheet and column of their values.
     roof: BTreeMap<String, usize>,
@@ -40,7 +40,7 @@ impl Places {
 
     /// Keeps the row of a thing.
     pub(super) fn keep(&mut self, of_document: String, sheet: &str, row: usize) {
-        self.places.push(Place { of_document, sheet: sheet.to_owned(), row });
+        self.things.push(Place { of_document, sheet: sheet.to_owned(), row });
     }
 
     /// The faults of a document with their places in the tables in front.
@@ -53,7 +53,7 @@ impl Places {
             fault.place.strip_prefix(&of.of_document).filter(|rest| rest.is_empty() || rest.starts_with(", "))
         };
         let nearest = self
-            .places
+            .things
             .iter()
             .filter_map(|of| Some((of, inside(of)?)))
             .max_by_key(|(of, _)| of.of_document.len());

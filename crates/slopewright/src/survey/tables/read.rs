@@ -54,7 +54,7 @@ pub(super) fn document(sheets: &[Sheet]) -> Result<(SurveyDocument, Places)> {
     let joints = reading.rows(sheets, &fields, name::JOINTS);
     if !joints.is_empty() {
         for (at, joint) in joints.iter().enumerate() {
-            reading.places.keep(format!("joint {}", at + 1), name::JOINTS, joint.row);
+            reading.places.keep(format!("joint {}", at + 1), name::JOINTS, joint.number);
         }
         put(&mut survey, "joint", Value::Array(joints.into_iter().map(|joint| joint.value).collect()));
     }
@@ -68,7 +68,7 @@ pub(super) fn document(sheets: &[Sheet]) -> Result<(SurveyDocument, Places)> {
 
 /// A row of a table: what it belongs to, and what it says.
 struct Row {
-    row: usize,
+    number: usize,
     /// The columns of the owner, in front of the thing's own.
     owner: BTreeMap<String, String>,
     value: Value,
@@ -165,16 +165,14 @@ impl Reading {
             let Some(value) = cells.get(value_at).filter(|cell| !cell.is_empty()) else { continue };
             let known = fields.roof.iter().find(|field| field.name == text);
             let is_again = given.iter().any(|(_, field, _)| field.name == text);
-            match known.filter(|_| !is_again) {
-                Some(field) => given.push((row, field, value)),
-                None => {
-                    let problem = if is_again { "is there twice" } else { "is no field of a survey" };
-                    let known: Vec<&str> = fields.roof.iter().map(|field| field.name.as_str()).collect();
-                    let fault = Fault::new(FaultKind::TableColumnUnknown, problem)
-                        .given(text)
-                        .allowed(known.join(", "));
-                    self.fault(&sheet.name, row, Some(field_at), fault);
-                }
+            if let Some(field) = known.filter(|_| !is_again) {
+                given.push((row, field, value));
+            } else {
+                let problem = if is_again { "is there twice" } else { "is no field of a survey" };
+                let known: Vec<&str> = fields.roof.iter().map(|field| field.name.as_str()).collect();
+                let fault =
+                    Fault::new(FaultKind::TableColumnUnknown, problem).given(text).allowed(known.join(", "));
+                self.fault(&sheet.name, row, Some(field_at), fault);
             }
         }
         for (row, field, cell) in &given {
@@ -219,7 +217,7 @@ impl Reading {
                     put(&mut value, &field.name, read);
                 }
             }
-            rows.push(Row { row, owner, value });
+            rows.push(Row { number: row, owner, value });
         }
         self.places.columns(table, columns);
         rows
@@ -284,14 +282,14 @@ impl Reading {
             .map(|(at, row)| {
                 let entry = name_of(&row.value);
                 let place = named(noun, at + 1, &entry);
-                self.places.keep(place.clone(), table, row.row);
+                self.places.keep(place.clone(), table, row.number);
                 Thing { place, name: entry.given().cloned(), value: row.value }
             })
             .collect()
     }
 
     /// The thing that a row names.
-    fn named<'a>(&mut self, things: &'a mut [Thing], label: &str) -> Option<&'a mut Thing> {
+    fn named<'a>(things: &'a mut [Thing], label: &str) -> Option<&'a mut Thing> {
         let numbered = label.strip_prefix('#').and_then(|number| number.trim().parse::<usize>().ok());
         let at = match numbered {
             Some(number) => number.checked_sub(1),
@@ -319,17 +317,17 @@ impl Reading {
         };
         if form.is_empty() {
             let allowed = known(slopes);
-            if let Some(found) = self.named(slopes, slope) {
+            if let Some(found) = Self::named(slopes, slope) {
                 return Some((&mut found.value, found.place.clone()));
             }
             let fault = Fault::new(FaultKind::TableRowUnplaced, "belongs to no slope of the table 'Slopes'");
-            self.fault(table, row.row, None, fault.given(format!("\"{slope}\"")).allowed(allowed));
+            self.fault(table, row.number, None, fault.given(format!("\"{slope}\"")).allowed(allowed));
             return None;
         }
         let allowed = known(forms);
-        let Some(found) = self.named(forms, form) else {
+        let Some(found) = Self::named(forms, form) else {
             let fault = Fault::new(FaultKind::TableRowUnplaced, "belongs to no form of the table 'Forms'");
-            self.fault(table, row.row, None, fault.given(format!("\"{form}\"")).allowed(allowed));
+            self.fault(table, row.number, None, fault.given(format!("\"{form}\"")).allowed(allowed));
             return None;
         };
         let place = format!("{}, {slope}", found.place);
@@ -353,7 +351,7 @@ impl Reading {
             if let (Value::Object(part), Value::Object(own)) = (part, row.value.clone()) {
                 part.extend(own);
             }
-            self.places.keep(place, name::PARTS, row.row);
+            self.places.keep(place, name::PARTS, row.number);
         }
     }
 
@@ -367,9 +365,9 @@ impl Reading {
             if edges.insert(edge.clone(), row.value.clone()).is_some() {
                 let fault =
                     Fault::new(FaultKind::TableRowUnplaced, "is about an edge that another row is about");
-                self.fault(name::EDGES, row.row, None, fault.given(format!("\"{edge}\"")));
+                self.fault(name::EDGES, row.number, None, fault.given(format!("\"{edge}\"")));
             }
-            self.places.keep(format!("{place}, edge '{edge}'"), name::EDGES, row.row);
+            self.places.keep(format!("{place}, edge '{edge}'"), name::EDGES, row.number);
         }
     }
 
@@ -381,7 +379,7 @@ impl Reading {
             let Value::Array(openings) = openings else { continue };
             openings.push(row.value.clone());
             let noun = named("opening", openings.len(), &name_of(&row.value));
-            self.places.keep(format!("{place}, {noun}"), name::OPENINGS, row.row);
+            self.places.keep(format!("{place}, {noun}"), name::OPENINGS, row.number);
         }
     }
 
@@ -394,7 +392,7 @@ impl Reading {
             } else {
                 let Some((at, opening)) = opening_named(slope, &label) else {
                     let fault = Fault::new(FaultKind::TableRowUnplaced, "belongs to no opening of its slope");
-                    self.fault(name::CORNERS, row.row, None, fault.given(format!("\"{label}\"")));
+                    self.fault(name::CORNERS, row.number, None, fault.given(format!("\"{label}\"")));
                     continue;
                 };
                 let noun = named("opening", at + 1, &name_of(opening));
@@ -405,7 +403,7 @@ impl Reading {
             let Value::Array(points) = points else { continue };
             let pair = ["right", "up"].iter().filter_map(|axis| row.value.get(axis).cloned()).collect();
             points.push(Value::Array(pair));
-            self.places.keep(format!("{place}, corner {}", points.len()), name::CORNERS, row.row);
+            self.places.keep(format!("{place}, corner {}", points.len()), name::CORNERS, row.number);
         }
     }
 
@@ -414,10 +412,10 @@ impl Reading {
         let rows = self.rows(sheets, fields, name::CATALOGUE);
         let (Some(first), Some(last)) = (rows.first(), rows.last()) else { return };
         // Empty rows are kept, so that a line of the text is a row of the sheet.
-        let mut lines = vec![String::new(); last.row.saturating_sub(first.row) + 1];
+        let mut lines = vec![String::new(); last.number.saturating_sub(first.number) + 1];
         for row in &rows {
             let text = row.value.get("text").and_then(Value::as_str).unwrap_or_default();
-            if let Some(line) = lines.get_mut(row.row.saturating_sub(first.row)) {
+            if let Some(line) = lines.get_mut(row.number.saturating_sub(first.number)) {
                 text.clone_into(line);
             }
         }
@@ -425,11 +423,11 @@ impl Reading {
         match toml::from_str::<Value>(&text) {
             Ok(own) => {
                 put(survey, "catalogue", own);
-                self.places.keep("catalogue".to_owned(), name::CATALOGUE, first.row);
+                self.places.keep("catalogue".to_owned(), name::CATALOGUE, first.number);
             }
             Err(error) => {
                 let before = error.span().and_then(|span| text.get(..span.start)).unwrap_or_default();
-                let row = first.row + before.matches('\n').count();
+                let row = first.number + before.matches('\n').count();
                 let problem = format!("is not TOML: {}", error.message().trim().replace('\n', ", "));
                 self.fault(name::CATALOGUE, row, None, Fault::new(FaultKind::TableCellUnreadable, problem));
             }

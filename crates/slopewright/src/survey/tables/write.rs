@@ -89,7 +89,7 @@ fn list<'a>(value: &'a Value, key: &str) -> &'a [Value] {
 /// The cell of a field.
 fn cell(value: Option<&Value>) -> Cell {
     match value {
-        None | Some(Value::Null) => Cell::Empty,
+        None | Some(Value::Null | Value::Object(_)) => Cell::Empty,
         Some(Value::Bool(truth)) => Cell::Text(if *truth { "yes" } else { "no" }.to_owned()),
         Some(Value::String(text)) => Cell::Text(text.clone()),
         Some(Value::Number(number)) => number.as_f64().map_or(Cell::Empty, Cell::Number),
@@ -97,7 +97,6 @@ fn cell(value: Option<&Value>) -> Cell {
             let texts: Vec<String> = items.iter().map(|item| cell(Some(item)).text()).collect();
             Cell::Text(texts.join(BETWEEN))
         }
-        Some(Value::Object(_)) => Cell::Empty,
     }
 }
 
