@@ -13,8 +13,8 @@ from slopewright._native import (
     Finding,
     Order,
     OrderDocument,
-    SalvageDocument,
     Salvaged,
+    SalvageDocument,
     Survey,
     TakeOff,
     length_mm,
@@ -145,9 +145,9 @@ def _order(arguments: argparse.Namespace) -> int:
     if not arguments.quiet:
         found = [finding for take_off in job.take_offs for finding in take_off.findings]
         print("\n".join(_report(job.salvaged, job.made, found, why=arguments.why)))
-        if orders is not None:
+        if orders is not None and arguments.tolerance is not None:
             print("\n".join(_ordered_range(orders, length_mm(arguments.tolerance))))
-        if choices:
+        if choices and arguments.second_delivery is not None:
             print("\n".join(_second_delivery(choices, arguments.second_delivery)))
         for path in files:
             print(f"written: {path}")

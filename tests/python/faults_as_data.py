@@ -91,7 +91,9 @@ def workbook_of(text: str) -> bytes:
                 value: float | str = float(cell)
             except ValueError:
                 value = cell.removeprefix("!")
-            sheet.cell(row, column, value).data_type = "e" if cell.startswith("!") else ("s" if isinstance(value, str) else "n")
+            sheet.cell(row, column, value).data_type = (
+                "e" if cell.startswith("!") else ("s" if isinstance(value, str) else "n")
+            )
     whole = io.BytesIO()
     book.save(whole)
     return whole.getvalue()

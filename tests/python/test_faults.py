@@ -30,6 +30,7 @@ READERS: dict[str, Callable[[str], object]] = {
     "salvage-document": slopewright.SalvageDocument.from_toml,
     "order-document": slopewright.OrderDocument.from_toml,
     "survey-tables": lambda text: slopewright.Survey.from_workbook(workbook_of(text)).take_off(),
+    "city-model": slopewright.CityModel.from_text,
     "survey-workbook": lambda text: slopewright.Survey.from_workbook(text.encode()).take_off(),
     "json-to-toml": lambda text: slopewright.Survey.from_json(text).to_toml(),
 }
@@ -87,7 +88,9 @@ def test_a_mistake_raises_the_exception_of_its_room_or_document_with_its_fault(r
 def test_the_rows_that_python_reads_are_most_of_them() -> None:
     read = {row.kind for row in ROWS if row.entry in READERS}
     assert len(read) >= 60
-    assert {kind for kind, exception, _ in slopewright.fault_kinds() if exception == "SurveyError"} <= read
+    of_surveys = {kind for kind, exception, _ in slopewright.fault_kinds() if exception == "SurveyError"}
+    # Outlines as bytes are read by the batch alone; the tests of estates have theirs.
+    assert of_surveys - {"wkb-unreadable"} <= read
     assert {row.kind for row in ROWS} == {kind for kind, _, _ in slopewright.fault_kinds()}
 
 

@@ -67,7 +67,8 @@ fn sheet(book: &mut Xlsx<Cursor<&[u8]>>, name: String) -> Result<Sheet> {
         if read.is_empty() {
             continue;
         }
-        if !limit::table_rows.holds(f64::from(row)) || column >= MOST_COLUMNS {
+        // What is a little too long is told as the table's own fault.
+        if f64::from(row) > 2.0 * limit::table_rows.most || column >= MOST_COLUMNS {
             let place =
                 format!("sheet '{name}', row {}, column {}", u64::from(row) + 1, u64::from(column) + 1);
             return Err(Fault::new(FaultKind::TableTooLong, "has a cell far outside its table")
@@ -100,6 +101,7 @@ fn read(value: &DataRef<'_>) -> Cell {
         #[expect(clippy::cast_precision_loss, reason = "beyond 2^53 no cell keeps a whole number either")]
         DataRef::Int(number) => Cell::Number(*number as f64),
         DataRef::Bool(truth) => Cell::Truth(*truth),
+        DataRef::Error(error) => Cell::Other(error.to_string()),
         other => Cell::Other(format!("{other:?}")),
     }
 }
