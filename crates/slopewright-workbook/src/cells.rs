@@ -16,6 +16,8 @@ pub(crate) struct Formats {
     pub(crate) title: Format,
     pub(crate) heading: Format,
     pub(crate) text: Format,
+    /// Text on one line, however long.
+    pub(crate) line: Format,
     pub(crate) count: Format,
     pub(crate) figure: Format,
     pub(crate) money: Format,
@@ -49,6 +51,7 @@ impl Formats {
                 .set_align(FormatAlign::Top)
                 .set_background_color(HEADING_GROUND),
             text: top().set_text_wrap(),
+            line: top(),
             count: top().set_num_format("#,##0"),
             figure: top().set_num_format("#,##0.00"),
             money: top().set_num_format(&money),
@@ -125,6 +128,7 @@ pub(crate) fn lay_out(sheet: &mut Worksheet, heading_row: u32, last_row: u32, co
     sheet.set_landscape();
     sheet.set_paper_size(9);
     sheet.set_print_fit_to_pages(1, 0);
+    sheet.set_margins(0.4, 0.4, 0.5, 0.6, 0.3, 0.3);
     sheet.set_repeat_rows(heading_row, heading_row).map_err(failed)?;
     sheet.set_freeze_panes(heading_row + 1, 0).map_err(failed)?;
     sheet.set_print_area(0, 0, last_row.max(heading_row), columns.saturating_sub(1)).map_err(failed)?;
@@ -135,6 +139,7 @@ pub(crate) fn lay_out(sheet: &mut Worksheet, heading_row: u32, last_row: u32, co
 /// Writes a table of the library as it is, its heading with the meaning of each column as a note.
 pub(crate) fn write_table(sheet: &mut Worksheet, table: &Table, formats: &Formats) -> Result<()> {
     let mut columns = 0_u16;
+    let mut heights = vec![1.0_f64; table.rows()];
     for column in &table.columns {
         let at = columns;
         columns = columns.saturating_add(1);
@@ -146,6 +151,9 @@ pub(crate) fn write_table(sheet: &mut Worksheet, table: &Table, formats: &Format
                     let text = values.get(number_of_row).map_or("", String::as_str);
                     if !text.is_empty() {
                         write_text(sheet, row, at, text, &formats.text)?;
+                        if let Some(height) = heights.get_mut(number_of_row) {
+                            *height = height.max(lines(text, width(column.name, &column.values)));
+                        }
                     }
                 }
                 Values::Count(values) => {
@@ -166,7 +174,29 @@ pub(crate) fn write_table(sheet: &mut Worksheet, table: &Table, formats: &Format
             }
         }
     }
+    for (row, height) in (1_u32..).zip(heights) {
+        set_lines(sheet, row, height)?;
+    }
     lay_out(sheet, 0, u32::try_from(table.rows()).unwrap_or(u32::MAX), columns)
+}
+
+/// How many lines a text takes in a column so wide.
+pub(crate) fn lines(text: &str, width: f64) -> f64 {
+    let of = |line: &str| {
+        (f64::from(u32::try_from(line.chars().count()).unwrap_or(u32::MAX)) * 1.1 / width).ceil()
+    };
+    text.lines().map(|line| of(line).max(1.0)).sum::<f64>().max(1.0)
+}
+
+/// The height of a row for so many lines: not every spreadsheet finds it by itself.
+pub(crate) fn set_lines(sheet: &mut Worksheet, row: u32, lines: f64) -> Result<()> {
+    const LINE: f64 = 15.0;
+    /// The highest that a row may be.
+    const MOST: f64 = 409.0;
+    if lines > 1.0 {
+        sheet.set_row_height(row, (lines * LINE).min(MOST)).map_err(failed)?;
+    }
+    Ok(())
 }
 
 /// The width of a column, in letters: that of its texts, within reason.

@@ -7,7 +7,7 @@ use slopewright::quantity::Currency;
 use slopewright::salvage::Salvaged;
 use slopewright::{Fault, FaultKind, Result};
 
-use crate::cells::{Formats, decimal, failed, lay_out, number, write_number, write_text};
+use crate::cells::{Formats, decimal, failed, lay_out, number, set_lines, write_number, write_text};
 use crate::rounding::rounded;
 
 /// The columns of the order, in their order.
@@ -139,14 +139,16 @@ pub(crate) fn write_order(
     let rows_before = HEADING_ROW + 1;
     write_text(sheet, 0, 0, "Order", &formats.title)?;
     let legend = "What stands on a coloured ground may be changed; everything else follows from it.";
-    write_text(sheet, 1, 0, legend, &formats.text)?;
-    write_text(sheet, DISCOUNT_ROW, 0, "discount on everything (%)", &formats.text)?;
+    write_text(sheet, 1, 0, legend, &formats.line)?;
+    write_text(sheet, DISCOUNT_ROW, 0, "discount on everything (%)", &formats.line)?;
+    set_lines(sheet, HEADING_ROW, 4.0)?;
     let on_all = decimal(document.terms.discount.share());
     write_number(sheet, DISCOUNT_ROW, 2, on_all, &formats.input_percent)?;
     for column in Column::ALL {
         write_text(sheet, HEADING_ROW, column.at(), &column.heading(currency), &formats.heading)?;
         let width = match column {
-            Item | Description => 34.0,
+            Item => 50.0,
+            Description => 36.0,
             _ => 11.0,
         };
         sheet.set_column_width(column.at(), width).map_err(failed)?;
@@ -197,8 +199,8 @@ impl Lines<'_> {
             Spare::Risk { .. } => line.wanted.saturating_sub(line.needed),
             Spare::None | Spare::Allowance { .. } => 0,
         };
-        write_text(self.sheet, row, Item.at(), &line.item, &formats.text)?;
-        write_text(self.sheet, row, Description.at(), &line.description, &formats.text)?;
+        write_text(self.sheet, row, Item.at(), &line.item, &formats.line)?;
+        write_text(self.sheet, row, Description.at(), &line.description, &formats.line)?;
         write_number(self.sheet, row, Need.at(), number(need), &formats.input_count)?;
         write_number(self.sheet, row, Met.at(), number(met), &formats.input_count)?;
         let to_buy = format!("MAX(0,{}-{})", at(Need), at(Met));
@@ -285,7 +287,7 @@ impl Lines<'_> {
             self.document.terms.rounding.word(),
             if self.per_line { "on each line" } else { "on the totals" }
         );
-        write_text(self.sheet, row + 2, Item.at(), &how, &formats.text)?;
+        write_text(self.sheet, row + 2, Item.at(), &how, &formats.line)?;
         Ok(row + 2)
     }
 }

@@ -8,7 +8,9 @@ use slopewright::reason::Working;
 use slopewright::salvage::Salvaged;
 use slopewright::takeoff::{Line, TakeOff};
 
-use crate::cells::{Formats, bytes, failed, lay_out, new_workbook, write_table, write_text};
+use crate::cells::{
+    Formats, bytes, failed, lay_out, lines, new_workbook, set_lines, write_table, write_text,
+};
 use crate::order_lines::write_order;
 
 /// The workbook of an order for what is short after salvage, and of the other materials for whatever has a price.
@@ -33,6 +35,7 @@ pub fn order_workbook(
     let mut row = 2;
     for line in &job.answer {
         write_text(sheet, row, 0, line, &formats.text)?;
+        set_lines(sheet, row, lines(line, 110.0))?;
         row += 1;
     }
     for item in &order.unpriced {
@@ -45,8 +48,8 @@ pub fn order_workbook(
     sheet.set_name("Order").map_err(failed)?;
     write_order(sheet, document, salvaged, &order, &formats)?;
 
-    let lines: Vec<Line> = take_offs.iter().flat_map(|take_off| take_off.lines()).collect();
-    let mut tables = vec![("Take-off", Table::lines(&lines))];
+    let taken: Vec<Line> = take_offs.iter().flat_map(|take_off| take_off.lines()).collect();
+    let mut tables = vec![("Take-off", Table::lines(&taken))];
     tables.extend(Table::salvage(salvaged).into_iter().map(|table| (sheet_name(table.name), table)));
     tables.push(("Load", Table::load(&job.load)));
     tables.push(("Findings", Table::findings(&job.findings)));
@@ -66,7 +69,9 @@ pub fn order_workbook(
     for line in &order.lines {
         let working: Vec<String> = line.working.iter().map(Working::sum).collect();
         write_text(sheet, row, 0, &line.item, &formats.text)?;
-        write_text(sheet, row, 1, &working.join("\n"), &formats.text)?;
+        let working = working.join("\n");
+        write_text(sheet, row, 1, &working, &formats.text)?;
+        set_lines(sheet, row, lines(&working, 120.0))?;
         row += 1;
     }
     lay_out(sheet, 0, row, 2)?;

@@ -5,7 +5,9 @@ use slopewright::catalogue::Catalogue;
 use slopewright::survey::tables::{Cell, Field, Holds, SurveyTable, tables_of, template};
 use slopewright::{Result, SurveyDocument};
 
-use crate::cells::{Formats, bytes, failed, lay_out, new_workbook, write_number, write_text};
+use crate::cells::{
+    Formats, bytes, failed, lay_out, lines, new_workbook, set_lines, write_number, write_text,
+};
 
 /// The rows of a table that have lists to choose from: a template has room for as many things.
 const ROOM: u32 = 500;
@@ -120,6 +122,7 @@ fn roof(sheet: &mut Worksheet, table: &SurveyTable, formats: &Formats, last_key:
                 _ => write_text(sheet, row, column, &of.text(), &formats.text)?,
             }
         }
+        set_lines(sheet, row, cells.last().map_or(1.0, |meaning| lines(&meaning.text(), 90.0)))?;
         let name = cells.first().map(Cell::text).unwrap_or_default();
         if let Some(field) = fields.iter().find(|field| field.name == name)
             && let Some(validation) = choice(field, last_key)?

@@ -455,6 +455,13 @@ mod tests {
         tables.extend([Table::cutting(&cut), Table::pieces(&cut)]);
         let range = crate::takeoff::TapeRange::of(&survey, mm(10.0)).unwrap();
         tables.push(Table::range(&crate::order::wanted_range(&range)));
+        // A lean-to of 4 m by 3 m that rises by 3 m.
+        let model = r#"{"type": "CityJSON", "version": "2.0", "transform": {"scale": [1, 1, 1], "translate": [0, 0, 0]},
+            "vertices": [[0, 0, 2], [4, 0, 2], [4, 3, 5], [0, 3, 5]],
+            "CityObjects": {"shed": {"type": "Building", "geometry": [{"type": "MultiSurface", "lod": "2",
+            "boundaries": [[[0, 1, 2, 3]]], "semantics": {"surfaces": [{"type": "RoofSurface"}], "values": [0]}}]}}}"#;
+        let model = crate::city::CityModel::read(model, &crate::city::CityTerms::default()).unwrap();
+        tables.extend([model.surfaces_table(), model.edges_table()]);
         for table in tables {
             assert!(table.rows() > 0, "{}", table.name);
             for column in &table.columns {
