@@ -6,14 +6,11 @@ import argparse
 from collections import defaultdict
 from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from slopewright._native import Batch, CityModel
 from slopewright.estates import read_city_model, take_off_batch
 from slopewright.writing import write_all
-
-if TYPE_CHECKING:
-    Acts = argparse._SubParsersAction[argparse.ArgumentParser]
 
 #: The totals that are printed, with what they are.
 SHOWN = {
@@ -29,7 +26,7 @@ SHOWN = {
 }
 
 
-def add_to(acts: Acts, exit_codes: str) -> None:
+def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], exit_codes: str) -> None:
     """Add the command `city`."""
     city = acts.add_parser(
         "city",
