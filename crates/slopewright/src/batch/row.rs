@@ -4,6 +4,7 @@ use super::totals::Totals;
 use crate::error::Result;
 use crate::quantity::LengthIn as _;
 use crate::rules::Rules;
+use crate::salvage::unit_mass_kg;
 use crate::setout::cells::Sweep;
 use crate::setout::layout::batten_lines;
 use crate::setout::{Brief, Region};
@@ -11,7 +12,7 @@ use crate::survey::outline::signed_area;
 use crate::survey::{EdgeRole, Measures, Roof, Slope, Terms};
 use crate::takeoff::{
     Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of, pattern_of, rafters_of,
-    unit_mass_kg, unit_rule,
+    unit_rule,
 };
 
 /// How much of a take-off is wanted.

@@ -137,9 +137,6 @@ fn ranges(numbers: impl Iterator<Item = usize>) -> String {
     words.collect::<Vec<_>>().join(", ")
 }
 
-/// The width of a saw cut where the survey says nothing (common practice, no source).
-const KERF_MM: f64 = 3.0;
-
 /// Shorter ends are not carried to the next slope: no bar of a cutting list is shorter.
 const LEAST_CARRIED_MM: f64 = 10.0;
 
@@ -227,7 +224,7 @@ impl TakeOff {
             rule,
             stock: self.batten_stock(slope),
             offcuts: in_hand.to_vec(),
-            kerf: self.batten_bars.kerf.unwrap_or_else(|| mm(KERF_MM)),
+            kerf: self.batten_bars.kerf.unwrap_or_else(|| mm(super::USUAL_KERF_MM)),
             least_offcut: self.batten_bars.least_offcut.unwrap_or(m(0.0)),
         })
     }

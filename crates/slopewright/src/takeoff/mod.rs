@@ -27,7 +27,6 @@ mod findings;
 mod fixings;
 mod lines;
 mod measured;
-mod needs;
 mod openings;
 mod pairing;
 mod placing;
@@ -52,7 +51,6 @@ pub use edges::{
 pub use fixings::{Pattern, SlopeFixings};
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
-pub(crate) use needs::unit_mass_kg;
 pub use openings::{
     CourseLoss, LeadPieces, OpeningBatten, OpeningTakeOff, OpeningUnits, PipeSlate, SideLengths, StripUse,
     UnderlayStrips, WallFlashing,
@@ -314,6 +312,9 @@ pub(crate) fn laps_of(choice: &UnderlayChoice, rule: Option<&UnderlayLaps>) -> L
 
 /// The shortest end of a roll that is still laid: one metre, two or three rafters (common practice, no source).
 const LEAST_PIECE_M: f64 = 1.0;
+
+/// The width of a saw cut where the survey says nothing (common practice, no source).
+const USUAL_KERF_MM: f64 = 3.0;
 
 /// Whether the survey leaves nothing of the pattern to the rule.
 fn pattern_is_stated(roof: &Roof) -> bool {

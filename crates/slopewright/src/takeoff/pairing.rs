@@ -6,7 +6,7 @@
 //! that keeps both sides or neither is not paired there.
 
 use crate::catalogue::Layers;
-use crate::quantity::LengthIn;
+use crate::quantity::{LengthIn as _, mm};
 use crate::setout::Across;
 use crate::setout::cells::Run;
 use crate::survey::{CutPolicy, Laying};
@@ -55,16 +55,13 @@ pub struct Pairing {
 const TOLERANCE: f64 = 1e-9;
 
 impl Pairing {
-    /// The width of a saw cut where the survey says nothing (common practice, no source).
-    const KERF_M: f64 = 0.003;
-
     /// The pairing on a slope, if one is wanted there.
     pub(crate) fn wanted(laying: &Laying, across: &Across) -> Option<Self> {
         if laying.cuts != CutPolicy::Pairs {
             return None;
         }
         let covering = &laying.covering;
-        let kerf_m = laying.saw_kerf.map_or(Self::KERF_M, LengthIn::m);
+        let kerf_m = laying.saw_kerf.unwrap_or_else(|| mm(super::USUAL_KERF_MM)).m();
         let cover_m = across.cover_m;
         let unit_m = covering.width.value.m().min(cover_m);
         Some(Self { room: (unit_m - kerf_m) / cover_m, is_handed: covering.layers == Layers::Single })

@@ -8,8 +8,6 @@ use crate::stock::{CuttingJob, CuttingPlan, Piece, StockLength, cut_within};
 
 /// The steps of the search: a roof has few timbers.
 const STEPS: u64 = 30_000_000;
-/// What the saw takes where the survey says nothing: as for battens (common practice, no source).
-const KERF_MM: f64 = 3.0;
 /// What a line of timber to buy begins with.
 pub(crate) const TIMBER_TO_BUY: &str = "timber to buy";
 
@@ -29,7 +27,7 @@ impl TakeOff {
             pieces,
             stock: self.timbers.stock.iter().map(|length| StockLength::of(*length)).collect(),
             offcuts: Vec::new(),
-            kerf: self.batten_bars.kerf.unwrap_or_else(|| mm(KERF_MM)),
+            kerf: self.batten_bars.kerf.unwrap_or_else(|| mm(super::USUAL_KERF_MM)),
             least_offcut: m(0.0),
         };
         cut_within(&job, STEPS).map(Some)

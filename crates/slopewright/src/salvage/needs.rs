@@ -1,10 +1,10 @@
-//! What a take-off asks of the stack: so many units of one sort for each slope, as the salvage room takes them.
+//! What a take-off asks of the stack: so many units of one sort for each slope.
 
-use super::{SlopeTakeOff, SlopeUnits, TakeOff};
+use super::{Need, UnitKey, UnitKind};
 use crate::catalogue::{Companion, Covering};
 use crate::quantity::{Mass, MassIn as _};
-use crate::salvage::{Need, UnitKey, UnitKind};
 use crate::setout::CourseKind;
+use crate::takeoff::{SlopeTakeOff, SlopeUnits, TakeOff};
 
 impl TakeOff {
     /// The needs of the roof, slope by slope: whole units, units that are cut from whole ones (short ones included,
