@@ -8,6 +8,9 @@
 ['area covered', 'whole units']
 """
 
+from importlib import import_module
+from typing import TYPE_CHECKING
+
 from slopewright._native import (
     ArrowTable,
     Batch,
@@ -55,10 +58,39 @@ from slopewright._native import (
     pitch_deg,
     second_delivery,
 )
-from slopewright.building import Edge, Opening, Roof, read_survey
-from slopewright.estates import read_city_model, study, take_off_batch, take_off_batches
-from slopewright.ordering import Prices, order, read_order
-from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage, read_tally
+
+# What is written in Python is loaded when it is first asked for: a program that only counts need not wait for what
+# builds, reads and writes documents.
+if TYPE_CHECKING:
+    from slopewright.building import Roof
+    from slopewright.estates import read_city_model, study, take_off_batch, take_off_batches
+    from slopewright.ordering import Prices, order, read_order
+    from slopewright.parts import Edge, Opening
+    from slopewright.reading import read_survey
+    from slopewright.salvage import Salvage, add_count, merge_tallies, read_salvage, read_tally
+
+_LATER = {
+    "building": ["Roof"],
+    "estates": ["read_city_model", "study", "take_off_batch", "take_off_batches"],
+    "ordering": ["Prices", "order", "read_order"],
+    "parts": ["Edge", "Opening"],
+    "reading": ["read_survey"],
+    "salvage": ["Salvage", "add_count", "merge_tallies", "read_salvage", "read_tally"],
+}
+
+
+def __getattr__(name: str) -> object:
+    for module, names in _LATER.items():
+        if name in names:
+            found = getattr(import_module(f"{__name__}.{module}"), name)
+            globals()[name] = found
+            return found
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted({*globals(), *__all__})
+
 
 __all__ = [
     "ArrowTable",

@@ -2,171 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from slopewright._amounts import degrees, given, metres, mm
 from slopewright._native import Survey, TakeOff, TapeRange
-
-# Reading files and JSON is imported where it is used: most of the time that `import slopewright` takes would go there.
-if TYPE_CHECKING:
-    from pathlib import Path
-
-Point = tuple[float, float]
-
-
-def read_survey(path: str | Path) -> Survey:
-    """Read a survey from a file: a workbook or JSON if it is called so, else TOML.
-
-    Raises:
-        OSError: The file cannot be read.
-        SurveyError: The text is not TOML, or not JSON; of a workbook, every fault with its sheet and cell.
-
-    """
-    from pathlib import Path  # noqa: PLC0415
-
-    path = Path(path)
-    if path.suffix.lower() == ".xlsx":
-        return Survey.from_workbook(path.read_bytes())
-    text = path.read_text(encoding="utf-8")
-    return Survey.from_json(text) if path.suffix.lower() == ".json" else Survey.from_toml(text)
-
-
-def _figure(value: float) -> str:
-    """Write a number of any kind with all its digits and without an exponent."""
-    return format(Decimal(repr(float(value))), "f")
-
-
-def _mm(value: float | None) -> str | None:
-    return None if value is None else f"{_figure(value)} mm"
-
-
-def _m(value: float | None) -> str | None:
-    return None if value is None else f"{_figure(value)} m"
-
-
-def _deg(value: float | None) -> str | None:
-    return None if value is None else f"{_figure(value)} deg"
-
-
-def _corners(corners_m: Sequence[Point]) -> list[list[str | None]]:
-    return [[_m(right), _m(up)] for right, up in corners_m]
-
-
-def _given(**fields: object) -> dict[str, Any]:
-    """Return the fields that are given."""
-    return {name: value for name, value in fields.items() if value is not None}
-
-
-@dataclass(frozen=True, kw_only=True)
-class Opening:
-    """A hole in the covering: a rectangle, or any straight-sided outline by its corners.
-
-    A rectangle is placed from the left end of the eaves and up the slope and takes the first four; an outline takes
-    `corners_m` in their place. Which are missing or too many, the check of the survey says.
-
-    Args:
-        from_left_m: Left end of the eaves to its left side [m].
-        from_eaves_m: Eaves to its lower side, up the slope [m].
-        width_mm: Width [mm].
-        height_mm: Height, up the slope [mm].
-        corners_m: Corners in order, as (to the right, up the slope), if it is not a rectangle [m].
-        clearance_mm: How far the covering stays away from it on every side [mm].
-        name: What it is called.
-        kind: opening, roof-window, chimney, pipe, hatch or dormer.
-        flue: The flue of a chimney or pipe: brick, other or none.
-        existing: Whether it is there already with its timbers.
-        fixed_point: Whether its sill and head are fixed points between which the gauge is divided anew.
-        may_move_up_mm: How far it may be moved up the slope [mm].
-        may_move_down_mm: How far it may be moved down the slope [mm].
-        may_move_left_mm: How far it may be moved to the left [mm].
-        may_move_right_mm: How far it may be moved to the right [mm].
-        move_step_mm: The step by which it is moved; 10 mm if left out [mm].
-        level_with: Another opening of the slope that it stays level with, or a name that a row of them shares.
-        underlay_upstand_mm: How high the underlay is turned up its sides [mm].
-        underlay_collar_mm: How wide a collar of underlay lies round it [mm].
-        lead_code: The code of the lead round it.
-        flashing_width_mm: Width of the lead at sill and sides [mm].
-        head_flashing_width_mm: Width of the lead at the head, of the back gutter for a chimney [mm].
-        past_corner_mm: How far the lead at sill and head goes on past each corner [mm].
-
-    """
-
-    from_left_m: float | None = None
-    from_eaves_m: float | None = None
-    width_mm: float | None = None
-    height_mm: float | None = None
-    corners_m: Sequence[Point] | None = None
-    clearance_mm: float | None = None
-    name: str | None = None
-    kind: str | None = None
-    flue: str | None = None
-    existing: bool | None = None
-    fixed_point: bool | None = None
-    may_move_up_mm: float | None = None
-    may_move_down_mm: float | None = None
-    may_move_left_mm: float | None = None
-    may_move_right_mm: float | None = None
-    move_step_mm: float | None = None
-    level_with: str | None = None
-    underlay_upstand_mm: float | None = None
-    underlay_collar_mm: float | None = None
-    lead_code: int | None = None
-    flashing_width_mm: float | None = None
-    head_flashing_width_mm: float | None = None
-    past_corner_mm: float | None = None
-
-    def document(self) -> dict[str, Any]:
-        """Return the opening as the survey document has it."""
-        flashing = _given(
-            lead_code=self.lead_code,
-            width=_mm(self.flashing_width_mm),
-            head_width=_mm(self.head_flashing_width_mm),
-            past_corner=_mm(self.past_corner_mm),
-        )
-        return _given(
-            name=self.name,
-            from_left=_m(self.from_left_m),
-            from_eaves=_m(self.from_eaves_m),
-            width=_mm(self.width_mm),
-            height=_mm(self.height_mm),
-            points=None if self.corners_m is None else _corners(self.corners_m),
-            clearance=_mm(self.clearance_mm),
-            kind=self.kind,
-            flue=self.flue,
-            existing=self.existing,
-            fixed_point=self.fixed_point,
-            may_move_up=_mm(self.may_move_up_mm),
-            may_move_down=_mm(self.may_move_down_mm),
-            may_move_left=_mm(self.may_move_left_mm),
-            may_move_right=_mm(self.may_move_right_mm),
-            move_step=_mm(self.move_step_mm),
-            level_with=self.level_with,
-            underlay_upstand=_mm(self.underlay_upstand_mm),
-            underlay_collar=_mm(self.underlay_collar_mm),
-            flashing=flashing or None,
-        )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Edge:
-    """What an edge is, and how far the covering reaches past it or stops short of it.
-
-    Args:
-        role: eaves, ridge, verge, hip, valley, change-of-pitch, side-abutment or top-abutment.
-        overhang_mm: How far the covering reaches past it [mm].
-        clearance_mm: How far the covering stops short of it [mm].
-
-    """
-
-    role: str | None = None
-    overhang_mm: float | None = None
-    clearance_mm: float | None = None
-
-    def document(self) -> dict[str, Any]:
-        """Return the edge as the survey document has it."""
-        return _given(role=self.role, overhang=_mm(self.overhang_mm), clearance=_mm(self.clearance_mm))
+from slopewright.parts import Edge, Opening, Point, corners
 
 
 class Roof:
@@ -216,25 +58,25 @@ class Roof:
     ) -> None:
         self._slopes: list[dict[str, Any]] = []
         self._forms: list[dict[str, Any]] = []
-        self._document = _given(
+        self._document = given(
             slopewright=1,
             name=name,
             exposure=exposure,
-            covering=_given(
+            covering=given(
                 format=covering,
-                headlap=_mm(headlap_mm),
-                gauge=_mm(gauge_mm),
-                joint=_mm(joint_mm),
+                headlap=mm(headlap_mm),
+                gauge=mm(gauge_mm),
+                joint=mm(joint_mm),
                 bond=bond,
                 start=start,
                 cuts=cuts,
-                saw_kerf=_mm(saw_kerf_mm),
+                saw_kerf=mm(saw_kerf_mm),
             ),
             edgework=None if edgework is None else dict(edgework),
             timbers=None if timbers is None else dict(timbers),
             measuring=measuring,
-            battens=_given(
-                rafter_spacing=_mm(rafter_spacing_mm),
+            battens=given(
+                rafter_spacing=mm(rafter_spacing_mm),
                 stock=None if batten_stock_m is None else [f"{length} m" for length in batten_stock_m],
             )
             or None,
@@ -272,8 +114,12 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(
-            name=name, shape="rectangle", eaves=_m(eaves_m), rafter=_m(rafter_m), pitch=_deg(pitch_deg)
+        fields = given(
+            name=name,
+            shape="rectangle",
+            eaves=metres(eaves_m),
+            rafter=metres(rafter_m),
+            pitch=degrees(pitch_deg),
         )
         return self._slope(fields, edges, openings)
 
@@ -303,14 +149,14 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             shape="trapezoid",
-            eaves=_m(eaves_m),
-            ridge=_m(ridge_m),
-            rafter=_m(rafter_m),
-            pitch=_deg(pitch_deg),
-            offset=_m(offset_m),
+            eaves=metres(eaves_m),
+            ridge=metres(ridge_m),
+            rafter=metres(rafter_m),
+            pitch=degrees(pitch_deg),
+            offset=metres(offset_m),
         )
         return self._slope(fields, edges, openings)
 
@@ -337,13 +183,13 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             shape="hip-end",
-            eaves=_m(eaves_m),
-            rafter=_m(rafter_m),
-            pitch=_deg(pitch_deg),
-            offset=_m(offset_m),
+            eaves=metres(eaves_m),
+            rafter=metres(rafter_m),
+            pitch=degrees(pitch_deg),
+            offset=metres(offset_m),
         )
         return self._slope(fields, edges, openings)
 
@@ -378,17 +224,17 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             shape="tape",
-            pitch=_deg(pitch_deg),
-            eaves=_m(eaves_m),
-            ridge=_m(ridge_m),
-            left_rafter=_m(left_rafter_m),
-            right_rafter=_m(right_rafter_m),
-            left_diagonal=_m(left_diagonal_m),
-            right_diagonal=_m(right_diagonal_m),
-            tolerance=_mm(tolerance_mm),
+            pitch=degrees(pitch_deg),
+            eaves=metres(eaves_m),
+            ridge=metres(ridge_m),
+            left_rafter=metres(left_rafter_m),
+            right_rafter=metres(right_rafter_m),
+            left_diagonal=metres(left_diagonal_m),
+            right_diagonal=metres(right_diagonal_m),
+            tolerance=mm(tolerance_mm),
         )
         return self._slope(fields, edges, openings)
 
@@ -413,11 +259,11 @@ class Roof:
             openings: Its openings.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             shape="plan" if in_plan else "outline",
-            points=_corners(corners_m),
-            pitch=_deg(pitch_deg),
+            points=corners(corners_m),
+            pitch=degrees(pitch_deg),
         )
         return self._slope(fields, edges, openings)
 
@@ -449,7 +295,9 @@ class Roof:
             openings: Openings by side: front, rear.
 
         """
-        fields = _given(name=name, form="gable", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg))
+        fields = given(
+            name=name, form="gable", length=metres(length_m), span=metres(span_m), pitch=degrees(pitch_deg)
+        )
         return self._form(fields, openings)
 
     def hipped(
@@ -475,13 +323,13 @@ class Roof:
             openings: Openings by side: front, rear, left, right.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             form="hipped",
-            length=_m(length_m),
-            span=_m(span_m),
-            pitch=_deg(pitch_deg),
-            hip_pitch=_deg(hip_pitch_deg),
+            length=metres(length_m),
+            span=metres(span_m),
+            pitch=degrees(pitch_deg),
+            hip_pitch=degrees(hip_pitch_deg),
             hips=hips,
         )
         return self._form(fields, openings)
@@ -505,8 +353,8 @@ class Roof:
             openings: Openings by side: front.
 
         """
-        fields = _given(
-            name=name, form="lean-to", length=_m(length_m), span=_m(span_m), pitch=_deg(pitch_deg)
+        fields = given(
+            name=name, form="lean-to", length=metres(length_m), span=metres(span_m), pitch=degrees(pitch_deg)
         )
         return self._form(fields, openings)
 
@@ -537,15 +385,15 @@ class Roof:
             openings: Openings by side: front, rear, left, right.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             form="half-hipped",
-            length=_m(length_m),
-            span=_m(span_m),
-            pitch=_deg(pitch_deg),
-            hip_height=_m(hip_height_m),
-            half_hip_eaves=_m(half_hip_eaves_m),
-            hip_pitch=_deg(hip_pitch_deg),
+            length=metres(length_m),
+            span=metres(span_m),
+            pitch=degrees(pitch_deg),
+            hip_height=metres(hip_height_m),
+            half_hip_eaves=metres(half_hip_eaves_m),
+            hip_pitch=degrees(hip_pitch_deg),
             hips=hips,
         )
         return self._form(fields, openings)
@@ -578,16 +426,16 @@ class Roof:
                 parts the front in "front left" and "front right".
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             form="winged",
-            length=_m(length_m),
-            span=_m(span_m),
-            pitch=_deg(pitch_deg),
-            wing_span=_m(wing_span_m),
-            wing_length=_m(wing_length_m),
-            wing_from_left=_m(wing_from_left_m),
-            wing_pitch=_deg(wing_pitch_deg),
+            length=metres(length_m),
+            span=metres(span_m),
+            pitch=degrees(pitch_deg),
+            wing_span=metres(wing_span_m),
+            wing_length=metres(wing_length_m),
+            wing_from_left=metres(wing_from_left_m),
+            wing_pitch=degrees(wing_pitch_deg),
         )
         return self._form(fields, openings)
 
@@ -618,15 +466,15 @@ class Roof:
             openings: Openings by side: "front lower", "front upper", "rear lower" and so on.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             form="mansard",
-            length=_m(length_m),
-            span=_m(span_m),
-            pitch=_deg(pitch_deg),
-            upper_pitch=_deg(upper_pitch_deg),
-            break_height=_m(break_height_m),
-            lower_rafter=_m(lower_rafter_m),
+            length=metres(length_m),
+            span=metres(span_m),
+            pitch=degrees(pitch_deg),
+            upper_pitch=degrees(upper_pitch_deg),
+            break_height=metres(break_height_m),
+            lower_rafter=metres(lower_rafter_m),
             hips=hips,
         )
         return self._form(fields, openings)
@@ -650,19 +498,17 @@ class Roof:
             openings: Openings by number of the eaves: "1", "2" and so on.
 
         """
-        fields = _given(
+        fields = given(
             name=name,
             form="plan",
-            points=_corners(corners_m),
-            pitch=_deg(pitch_deg),
+            points=corners(corners_m),
+            pitch=degrees(pitch_deg),
             gables=list(gables) or None,
         )
         return self._form(fields, openings)
 
     def survey(self) -> Survey:
         """Return the survey document built so far."""
-        import json  # noqa: PLC0415
-
         document = dict(self._document)
         if self._slopes:
             document["slope"] = self._slopes

@@ -21,7 +21,7 @@ from slopewright._native import (
     covering_keys,
     length_mm,
 )
-from slopewright.building import read_survey
+from slopewright.reading import read_survey
 from slopewright.writing import write_all
 
 DONE, FAULTS, FILES = 0, 2, 3

@@ -7,8 +7,8 @@ import re
 from pathlib import Path
 
 from slopewright._native import Drawing, StockError, drawing_layers, page
-from slopewright.building import read_survey
 from slopewright.command_order import add_inputs, read_job
+from slopewright.reading import read_survey
 from slopewright.writing import write_all
 
 

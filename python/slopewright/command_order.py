@@ -19,8 +19,8 @@ from slopewright._native import (
     TakeOff,
     length_mm,
 )
-from slopewright.building import read_survey
 from slopewright.ordering import read_order
+from slopewright.reading import read_survey
 from slopewright.salvage import Salvage, read_salvage, read_tally
 from slopewright.writing import write_all
 

@@ -14,8 +14,8 @@ import json
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Protocol
 
+from slopewright._amounts import given, mm
 from slopewright._native import Batch, CityModel, Survey, batch_of, batches_of, study_of
-from slopewright.building import _given, _mm
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -44,17 +44,17 @@ def _terms(
     underlay: str | None,
     exposure: str | None,
 ) -> Survey:
-    stated = _given(
-        covering=_given(
+    stated = given(
+        covering=given(
             format=covering,
-            headlap=_mm(headlap_mm),
-            gauge=_mm(gauge_mm),
-            joint=_mm(joint_mm),
+            headlap=mm(headlap_mm),
+            gauge=mm(gauge_mm),
+            joint=mm(joint_mm),
             bond=bond,
             start=start,
         )
         or None,
-        battens=None if rafter_spacing_mm is None else {"rafter_spacing": _mm(rafter_spacing_mm)},
+        battens=None if rafter_spacing_mm is None else {"rafter_spacing": mm(rafter_spacing_mm)},
         underlay=None if underlay is None else {"format": underlay},
         exposure=exposure,
     )

@@ -8,8 +8,8 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from slopewright._amounts import given
 from slopewright._native import Order, OrderDocument, Salvaged
-from slopewright.building import _given
 from slopewright.salvage import _percent
 
 
@@ -86,7 +86,7 @@ class Prices:
         least_value: Decimal | str | int | None = None,
     ) -> None:
         self._currency = currency
-        self._terms = _given(
+        self._terms = given(
             rounding=rounding,
             rounding_place=rounding_place,
             discount=_percent(discount_percent),
@@ -130,7 +130,7 @@ class Prices:
 
         """
         self._rows.append(
-            _given(
+            given(
                 item=item,
                 description=description,
                 price=_text(price, "price"),

@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from slopewright import tally_file
+from slopewright._amounts import given, mm
 from slopewright._native import Need, Salvaged, SalvageDocument, TakeOff, Tally, TallyEntry
-from slopewright.building import _given, _mm
 
 
 def read_salvage(path: str | Path) -> SalvageDocument:
@@ -154,8 +154,8 @@ class Salvage:
             {
                 "unit": unit,
                 "area": f"{area_m2!r} m2",
-                "gauge": _mm(gauge_mm),
-                "cover_width": _mm(cover_width_mm),
+                "gauge": mm(gauge_mm),
+                "cover_width": mm(cover_width_mm),
                 "allowed": _percent(allowed_percent),
             }
         )
@@ -223,7 +223,7 @@ class Salvage:
 
     def size(self, fmt: str, *, length_mm: float, width_mm: float) -> Salvage:
         """State the dimensions of a format that the catalogue does not have."""
-        return self._share("formats", {"format": fmt, "length": _mm(length_mm), "width": _mm(width_mm)})
+        return self._share("formats", {"format": fmt, "length": mm(length_mm), "width": mm(width_mm)})
 
     def substitute(self, *, old: str, new: str, length_within_mm: float, width_within_mm: float) -> Salvage:
         """Allow an old format to be laid for another if they differ by no more than this.
@@ -238,8 +238,8 @@ class Salvage:
         row = {
             "old": old,
             "new": new,
-            "length_within": _mm(length_within_mm),
-            "width_within": _mm(width_within_mm),
+            "length_within": mm(length_within_mm),
+            "width_within": mm(width_within_mm),
         }
         return self._share("substitutes", row)
 
@@ -255,7 +255,7 @@ class Salvage:
             # What a cut unit is, as where no leave to cut is given.
             usual = {"from": "whole", "to": "cut", "pieces": 1}
             sharing["cut_down"] = [usual, *sharing["cut_down"]]
-        fields = _given(
+        fields = given(
             slopewright=1,
             heaps=self._heaps,
             reckoning=self._reckoning,

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import slopewright as sw
-from slopewright.building import Point
+from slopewright.parts import Point
 
 
 def build(corners: Sequence[Point]) -> sw.Roof:
