@@ -148,7 +148,8 @@ impl Calculation {
                 packs
             }
             Self::HeadlapRule => {
-                let headlap = rules.headlap(&covering(inputs), inputs.pitch("pitch"), exposure(inputs))?;
+                let covering = covering(inputs);
+                let headlap = rules.headlap(&covering, inputs.pitch("pitch"), exposure(inputs))?;
                 in_unit(headlap.value, inputs)
             }
             Self::PitchRule => rules.pitch_least(&covering(inputs), exposure(inputs))?.value.degrees(),

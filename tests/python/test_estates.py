@@ -9,6 +9,7 @@ import sys
 import time
 from pathlib import Path
 
+import duckdb
 import numpy as np
 import pandas as pd
 import polars as pl
@@ -92,7 +93,7 @@ def outlines(count: int) -> list[list[tuple[float, float]]]:
 
 
 def test_every_way_to_hand_a_table_over_is_the_same():
-    """polars, pandas and pyarrow; lists of lists, of arrays, of structures, well-known binary; sliced and in chunks."""
+    """polars, pandas, pyarrow and DuckDB; lists of lists, of arrays, of structures, well-known binary; sliced and in chunks."""
     corners = outlines(50)
     pitches = [30.0 + at / 4 for at in range(50)]
     pairs = pa.array(corners, pa.list_(pa.list_(pa.float64(), 2)))
@@ -115,12 +116,17 @@ def test_every_way_to_hand_a_table_over_is_the_same():
         pd.DataFrame({"outline_wkb": wkb, "pitch_deg": pitches}),
         pa.concat_tables([plain.slice(0, 13), plain.slice(13)]),
         plain.to_batches()[0],
+        duckdb.sql("select * from plain"),
     ]
     # Every pitch is a double that a float holds as it is.
     first, *others = (pl.DataFrame(sw.take_off_batch(table, covering=COVERING).totals) for table in tables)
     assert len(first) == 50
     for other in others:
         assert other.equals(first)
+    # And out again, into a query.
+    totals = sw.take_off_batch(plain, covering=COVERING).totals
+    [(whole,)] = duckdb.sql("select sum(whole_count) from totals").fetchall()
+    assert whole == first["whole_count"].sum()
     part = pl.DataFrame(sw.take_off_batch(plain.slice(7, 11), covering=COVERING).totals)
     assert part.drop("row_number").equals(first.slice(7, 11).drop("row_number"))
     empty = sw.take_off_batch(plain.slice(0, 0), covering=COVERING)

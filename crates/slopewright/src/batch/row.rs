@@ -1,18 +1,21 @@
 //! One row: from measures to totals.
 
+use std::sync::Arc;
+
 use super::totals::Totals;
+use crate::catalogue::Covering;
 use crate::error::Result;
 use crate::quantity::LengthIn as _;
 use crate::rules::Rules;
 use crate::salvage::unit_mass_kg;
 use crate::setout::cells::Sweep;
 use crate::setout::layout::batten_lines;
-use crate::setout::{Brief, Region};
+use crate::setout::{Brief, Course, Region};
 use crate::survey::outline::signed_area;
-use crate::survey::{EdgeRole, Measures, Roof, Slope, Terms};
+use crate::survey::{EdgeRole, Laying, Measures, Roof, Slope, Terms};
 use crate::takeoff::{
-    Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of, pattern_of, rafters_of,
-    unit_rule,
+    CourseUnits, Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of, pattern_of,
+    rafters_of, unit_rule,
 };
 
 /// How much of a take-off is wanted.
@@ -29,11 +32,32 @@ pub enum Extent {
 #[derive(Debug)]
 pub struct Room {
     sweep: Sweep,
+    courses: Vec<Course>,
+    course_units: Vec<CourseUnits>,
+    /// The format of the row before, and a copy of it that no other core counts the owners of.
+    covering: Option<(Arc<Covering>, Arc<Covering>)>,
+}
+
+impl Room {
+    /// A laying of this core alone.
+    fn own(&mut self, laying: &Laying) -> Laying {
+        let known = self.covering.as_ref().filter(|(shared, _)| Arc::ptr_eq(shared, &laying.covering));
+        let covering = known.map_or_else(|| Arc::new((*laying.covering).clone()), |(_, own)| Arc::clone(own));
+        if known.is_none() {
+            self.covering = Some((Arc::clone(&laying.covering), Arc::clone(&covering)));
+        }
+        Laying { covering, ..*laying }
+    }
 }
 
 impl Default for Room {
     fn default() -> Self {
-        Self { sweep: Sweep::new(&Region::default()) }
+        Self {
+            sweep: Sweep::new(&Region::default()),
+            courses: Vec::new(),
+            course_units: Vec::new(),
+            covering: None,
+        }
     }
 }
 
@@ -43,9 +67,9 @@ impl Default for Room {
 /// With every fault of its measures, or if it cannot be set out.
 pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &mut Room) -> Result<Totals> {
     let laying = terms.laying(&measures.covering)?;
-    let slope = measures.slope(laying)?;
+    let slope = measures.slope_laid(room.own(laying))?;
     let rules = Rules::standard();
-    let brief = Brief::new(&slope, terms.roof.exposure, rules)?;
+    let brief = Brief::new(&slope, terms.roof.exposure, rules, core::mem::take(&mut room.courses))?;
     room.sweep.start(&brief.covered);
     let rule = unit_rule(&slope.laying, &brief.across);
     let units = SlopeUnits::count_courses(
@@ -53,11 +77,14 @@ pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &m
         &brief.courses,
         rule,
         Pairing::wanted(&slope.laying, &brief.across),
+        core::mem::take(&mut room.course_units),
     );
     let mut totals = of_units(&slope, &brief, &units, terms, rules);
     if extent == Extent::Whole {
         add_the_rest(&mut totals, &slope, &brief, &units, &terms.roof, rules);
     }
+    room.courses = brief.courses;
+    room.course_units = units.courses;
     Ok(totals)
 }
 
@@ -109,7 +136,7 @@ fn add_the_rest(
     totals.counter_batten_m = battens.counter_length_m;
     if let Some(choice) = &roof.underlay {
         let rule = rules.underlay_laps(slope.pitch, choice.supported);
-        let laps = laps_of(choice, rule.as_ref());
+        let laps = laps_of(choice, rule);
         let mut rolls = Rolls::new(choice.underlay.length.value.m());
         let underlay =
             SlopeUnderlay::lay_to(slope, &brief.outline, &brief.reaches_m, choice, laps, &mut rolls);
@@ -117,7 +144,7 @@ fn add_the_rest(
         totals.underlay_m = Some(underlay.length_m);
         totals.rolls = Some(underlay.rolls);
     }
-    let pattern = pattern_of(roof, slope, rules.fixing_pattern(covering, slope.pitch).as_ref());
+    let pattern = pattern_of(roof, slope, rules.fixing_pattern(covering, slope.pitch));
     let fixings = SlopeFixings::count_courses(&brief.courses, units, pattern);
     totals.unit_nails = fixings.nails;
     totals.clips = fixings.clips;

@@ -44,6 +44,17 @@ pub fn whole_down(value: f64) -> u32 {
     }
 }
 
+/// The whole number at or below a value; the least or greatest of its type for anything beyond them.
+///
+/// For where it is asked for millions of times: on the oldest processors, which lack an instruction for it, `floor` is a call.
+#[inline]
+#[must_use]
+pub(crate) fn whole_below(value: f64) -> i32 {
+    #[expect(clippy::cast_possible_truncation, reason = "a float cast saturates and sends NaN to 0")]
+    let towards_zero = value as i32;
+    if f64::from(towards_zero) > value { towards_zero.saturating_sub(1) } else { towards_zero }
+}
+
 /// How many packs hold `count` units; `None` if a pack is empty.
 #[must_use]
 pub const fn packs_for(count: u64, per_pack: u64) -> Option<u64> {
@@ -72,6 +83,8 @@ mod tests {
         assert_eq!(whole_up(-3.0), 0);
         assert_eq!(whole_up(f64::INFINITY), u32::MAX);
         assert_eq!((whole_down(f64::NAN), whole_down(-3.0), whole_down(2.9)), (0, 0, 2));
+        assert_eq!([-2.5, -2.0, -0.1, 0.0, 2.9].map(whole_below), [-3, -2, -1, 0, 2]);
+        assert_eq!([f64::NEG_INFINITY, f64::NAN, f64::INFINITY].map(whole_below), [i32::MIN, 0, i32::MAX]);
         assert_eq!(spaces(m(1.0), m(0.0)), u32::MAX);
         assert_eq!(packs_for(10, 0), None);
         assert_eq!(packs_for(11, 5), Some(3));

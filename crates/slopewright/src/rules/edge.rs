@@ -82,14 +82,14 @@ impl Edges {
 
     /// The open width of a valley, both sides together, by the flatter pitch.
     #[must_use]
-    pub fn valley_channel(&self, pitch: Pitch) -> Option<Figure<Length>> {
-        self.valley_channel.at(pitch).cloned()
+    pub fn valley_channel(&self, pitch: Pitch) -> Option<&Figure<Length>> {
+        self.valley_channel.at(pitch)
     }
 
     /// What each side of a valley gives to the open width.
     #[must_use]
     pub fn valley_half_channel(&self, pitch: Pitch) -> Option<Figure<Length>> {
-        self.valley_channel(pitch).map(|figure| figure.map(|width| width / 2.0))
+        self.valley_channel(pitch).map(|figure| figure.clone().map(|width| width / 2.0))
     }
 }
 

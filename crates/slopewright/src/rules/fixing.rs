@@ -37,60 +37,27 @@ pub struct FixingPattern {
 #[derive(Debug, Clone)]
 pub(super) struct FixingTable {
     key: String,
-    name: String,
     families: Vec<String>,
     hangings: Vec<Hanging>,
-    perimeter_fixings: Option<u32>,
-    steps: Steps<FixingStep>,
-    source: Arc<Source>,
-    note: Option<Arc<str>>,
-}
-
-#[derive(Debug, Clone)]
-struct FixingStep {
-    every: u32,
-    nails: u32,
-    clips: u32,
-}
-
-impl FixingTable {
-    fn at(&self, pitch: Pitch) -> Option<FixingPattern> {
-        let step = self.steps.at(pitch)?;
-        let all_above_pitch = self.steps.iter().find_map(|(start, step)| match start {
-            Start::From(pitch) | Start::Over(pitch) if step.every == 1 => Some(*pitch),
-            _ => None,
-        });
-        Some(FixingPattern {
-            key: self.key.clone(),
-            name: self.name.clone(),
-            every_nth_course: step.every,
-            all_above_pitch,
-            perimeter: self.perimeter_fixings.is_some(),
-            nails_per_unit: step.nails,
-            perimeter_fixings: self.perimeter_fixings.unwrap_or(step.nails),
-            clips_per_unit: step.clips,
-            source: Arc::clone(&self.source),
-            note: self.note.clone(),
-        })
-    }
+    steps: Steps<FixingPattern>,
 }
 
 impl Rules {
     /// The named default for a covering at a pitch.
     #[must_use]
-    pub fn fixing_pattern(&self, covering: &Covering, pitch: Pitch) -> Option<FixingPattern> {
+    pub fn fixing_pattern(&self, covering: &Covering, pitch: Pitch) -> Option<&FixingPattern> {
         self.fixings
             .iter()
             .find(|table| {
                 table.families.contains(&covering.family) && table.hangings.contains(&covering.hanging)
             })
-            .and_then(|table| table.at(pitch))
+            .and_then(|table| table.steps.at(pitch))
     }
 
     /// The pattern with this key at a pitch.
     #[must_use]
-    pub fn fixing_pattern_called(&self, key: &str, pitch: Pitch) -> Option<FixingPattern> {
-        self.fixings.iter().find(|table| table.key == key).and_then(|table| table.at(pitch))
+    pub fn fixing_pattern_called(&self, key: &str, pitch: Pitch) -> Option<&FixingPattern> {
+        self.fixings.iter().find(|table| table.key == key).and_then(|table| table.steps.at(pitch))
     }
 
     /// The keys of every pattern.
@@ -109,23 +76,31 @@ pub(super) fn read(faults: &mut Vec<Fault>) -> Vec<FixingTable> {
         let perimeter_fixings = entry.count("perimeter-fixings").map(|figure| figure.value);
         let source = entry.own_source();
         let note = entry.text("note").map(Arc::from);
-        let steps = Steps::read(entry, |step| {
+        let mut steps = Steps::read(entry, |step| {
             let mut count = |field| {
                 let found = step.count(field);
                 step.needed(field, found).map(|figure| figure.value)
             };
             let (every, nails, clips) = (count("every"), count("nails"), count("clips"));
-            Some(FixingStep { every: every?.max(1), nails: nails?, clips: clips? })
+            let nails_per_unit = nails?;
+            Some(FixingPattern {
+                key: key.clone()?,
+                name: name.clone()?,
+                every_nth_course: every?.max(1),
+                all_above_pitch: None,
+                perimeter: perimeter_fixings.is_some(),
+                nails_per_unit,
+                perimeter_fixings: perimeter_fixings.unwrap_or(nails_per_unit),
+                clips_per_unit: clips?,
+                source: Arc::clone(&source),
+                note: note.clone(),
+            })
         });
-        Some(FixingTable {
-            key: key?,
-            name: name?,
-            families,
-            hangings,
-            perimeter_fixings,
-            steps,
-            source,
-            note,
-        })
+        let all_above_pitch = steps.iter().find_map(|(start, step)| match start {
+            Start::From(pitch) | Start::Over(pitch) if step.every_nth_course == 1 => Some(*pitch),
+            _ => None,
+        });
+        steps.each(|step| step.all_above_pitch = all_above_pitch);
+        Some(FixingTable { key: key?, families, hangings, steps })
     })
 }

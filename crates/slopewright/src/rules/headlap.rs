@@ -42,17 +42,7 @@ impl Rules {
     /// down to the pitch, or the covering's own if that is larger or no table is for it. `None` if the pitch lies
     /// under every table of its family, or neither a table nor the covering has a figure.
     #[must_use]
-    pub fn headlap(&self, covering: &Covering, pitch: Pitch, exposure: Exposure) -> Option<Figure<Length>> {
-        self.headlap_figure(covering, pitch, exposure).cloned()
-    }
-
-    /// The same without its source.
-    #[must_use]
-    pub fn headlap_value(&self, covering: &Covering, pitch: Pitch, exposure: Exposure) -> Option<Length> {
-        self.headlap_figure(covering, pitch, exposure).map(|figure| figure.value)
-    }
-
-    fn headlap_figure<'a>(
+    pub fn headlap<'a>(
         &'a self,
         covering: &'a Covering,
         pitch: Pitch,

@@ -85,7 +85,7 @@ impl Exposure {
 pub struct Rules {
     headlaps: Vec<headlap::HeadlapTable>,
     pitches: Vec<pitch::PitchLeast>,
-    underlays: Option<underlay::UnderlayTable>,
+    underlays: Option<steps::Steps<underlay::UnderlayStep>>,
     sections: Vec<batten::SectionRow>,
     joints: Option<BattenJoints>,
     fixings: Vec<fixing::FixingTable>,

@@ -17,15 +17,19 @@ impl Rules {
     /// The least pitch for a covering: that of its family, or the covering's own if that is steeper or its family
     /// has none.
     #[must_use]
-    pub fn pitch_least(&self, covering: &Covering, exposure: Exposure) -> Option<Figure<Pitch>> {
+    pub fn pitch_least<'a>(
+        &'a self,
+        covering: &'a Covering,
+        exposure: Exposure,
+    ) -> Option<&'a Figure<Pitch>> {
         let ruled = self.pitches.iter().find(|row| {
             row.families.contains(&covering.family)
                 && (row.exposures.is_empty() || row.exposures.contains(&exposure))
         });
         match (ruled, &covering.pitch_least) {
-            (Some(ruled), Some(own)) if own.value > ruled.pitch.value => Some(own.clone()),
-            (Some(ruled), _) => Some(ruled.pitch.clone()),
-            (None, own) => own.clone(),
+            (Some(ruled), Some(own)) if own.value > ruled.pitch.value => Some(own),
+            (Some(ruled), _) => Some(&ruled.pitch),
+            (None, own) => own.as_ref(),
         }
     }
 }

@@ -57,6 +57,11 @@ impl<T> Steps<T> {
         self.steps.iter()
     }
 
+    /// Changes every step.
+    pub(super) fn each(&mut self, change: impl Fn(&mut T)) {
+        self.steps.iter_mut().for_each(|(_, step)| change(step));
+    }
+
     /// Reads `steps = [ { from = "35 deg", ... }, { over = "60 deg", ... } ]` and, if there is one, `until`.
     pub(super) fn read(entry: &mut Entry<'_>, mut step: impl FnMut(&mut Entry<'_>) -> Option<T>) -> Self {
         let until = entry.pitch("until").map(|figure| figure.value);

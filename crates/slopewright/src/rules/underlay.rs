@@ -21,41 +21,27 @@ pub struct UnderlayLaps {
     pub abutment_upturn: Figure<Length>,
 }
 
+/// The laps of one step of the table.
 #[derive(Debug, Clone)]
-pub(super) struct UnderlayTable {
-    /// Horizontal laps: hanging free between the rafters, and on boards.
-    steps: Steps<(Figure<Length>, Figure<Length>)>,
-    end: Figure<Length>,
-    hip_carry_over: Figure<Length>,
-    ridge_carry_over: Figure<Length>,
-    abutment_upturn: Figure<Length>,
+pub(super) struct UnderlayStep {
+    /// Of underlay that hangs free between the rafters.
+    free: UnderlayLaps,
+    on_boards: UnderlayLaps,
 }
 
 impl Rules {
     /// The laps at a pitch; `supported` if the underlay lies on boards or the like. `None` under the flattest pitch
     /// of the table.
     #[must_use]
-    pub fn underlay_laps(&self, pitch: Pitch, supported: bool) -> Option<UnderlayLaps> {
-        let table = self.underlays.as_ref()?;
-        let (free, on_boards) = table.steps.at(pitch)?;
-        Some(UnderlayLaps {
-            horizontal: if supported { on_boards.clone() } else { free.clone() },
-            end: table.end.clone(),
-            hip_carry_over: table.hip_carry_over.clone(),
-            ridge_carry_over: table.ridge_carry_over.clone(),
-            abutment_upturn: table.abutment_upturn.clone(),
-        })
+    pub fn underlay_laps(&self, pitch: Pitch, supported: bool) -> Option<&UnderlayLaps> {
+        let step = self.underlays.as_ref()?.at(pitch)?;
+        Some(if supported { &step.on_boards } else { &step.free })
     }
 }
 
-pub(super) fn read(faults: &mut Vec<Fault>) -> Option<UnderlayTable> {
+pub(super) fn read(faults: &mut Vec<Fault>) -> Option<Steps<UnderlayStep>> {
     let rows =
         table::read(include_str!("../../data/rules/underlays.toml"), "underlay", &[], faults, |entry| {
-            let steps = Steps::read(entry, |step| {
-                let free = step.length("free", limit::headlap);
-                let on_boards = step.length("on-boards", limit::headlap);
-                step.needed("free", free).zip(step.needed("on-boards", on_boards))
-            });
             let mut length = |field| {
                 let found = entry.length(field, limit::headlap);
                 entry.needed(field, found)
@@ -66,13 +52,22 @@ pub(super) fn read(faults: &mut Vec<Fault>) -> Option<UnderlayTable> {
                 length("ridge-carry-over"),
                 length("abutment-upturn"),
             );
-            Some(UnderlayTable {
-                steps,
-                end: end?,
-                hip_carry_over: hip?,
-                ridge_carry_over: ridge?,
-                abutment_upturn: upturn?,
-            })
+            let steps = Steps::read(entry, |step| {
+                let free = step.length("free", limit::headlap);
+                let on_boards = step.length("on-boards", limit::headlap);
+                let (free, on_boards) = step.needed("free", free).zip(step.needed("on-boards", on_boards))?;
+                let laps = |horizontal| {
+                    Some(UnderlayLaps {
+                        horizontal,
+                        end: end.clone()?,
+                        hip_carry_over: hip.clone()?,
+                        ridge_carry_over: ridge.clone()?,
+                        abutment_upturn: upturn.clone()?,
+                    })
+                };
+                Some(UnderlayStep { free: laps(free)?, on_boards: laps(on_boards)? })
+            });
+            Some(steps)
         });
     rows.into_iter().next()
 }

@@ -7,6 +7,7 @@ use super::across::Across;
 use super::courses::Gauging;
 use super::layout::{
     Course, courses, fixed_points, gauge_most, leaves_a_gauge, nothing_to_cover, reach_by_rule,
+    too_many_courses,
 };
 use super::region::Region;
 use crate::error::Result;
@@ -33,11 +34,16 @@ pub(crate) struct Brief {
 }
 
 impl Brief {
-    /// Sets a slope out.
+    /// Sets a slope out. `room_for_courses` is memory for the courses.
     ///
     /// # Errors
     /// As [`Layout::new`](super::Layout::new).
-    pub(crate) fn new(slope: &Slope, exposure: Exposure, rules: &Rules) -> Result<Self> {
+    pub(crate) fn new(
+        slope: &Slope,
+        exposure: Exposure,
+        rules: &Rules,
+        room_for_courses: Vec<Course>,
+    ) -> Result<Self> {
         let outline = slope.outline();
         let reaches_m: Vec<f64> = slope
             .edges
@@ -59,8 +65,11 @@ impl Brief {
         leaves_a_gauge(slope, headlap, gauge_most)?;
         let fixed = fixed_points(&slope.openings);
         let gauging = Gauging::new(&slope.laying.covering, m(low.v), m(high.v) - gap, gauge_most, &fixed);
+        if let Some(fault) = too_many_courses(slope, gauging.spaces as usize) {
+            return Err(fault.into());
+        }
         let across = Across::new(&slope.laying, low.u, high.u);
-        let courses = courses(slope, &reaches_m, &gauging, &across);
+        let courses = courses(slope, &reaches_m, &gauging, &across, (low.u, high.u), room_for_courses);
         Ok(Self { reaches_m, outline, covered, gauging, across, courses })
     }
 
@@ -78,7 +87,7 @@ impl Brief {
 /// The largest of the headlaps that are asked for.
 fn headlap(slope: &Slope, exposure: Exposure, rules: &Rules) -> Length {
     let covering = &slope.laying.covering;
-    let by_rule = rules.headlap_value(covering, slope.pitch, exposure);
+    let by_rule = rules.headlap(covering, slope.pitch, exposure).map(|figure| figure.value);
     let by_format = covering.headlap_least.as_ref().map(|figure| figure.value);
     let asked = [by_rule, by_format, slope.laying.headlap].into_iter().flatten();
     m(asked.map(LengthIn::m).fold(0.0, f64::max))

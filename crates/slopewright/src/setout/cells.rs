@@ -9,6 +9,12 @@
 //! two cells that edges cross it does not change. So a course costs what its edges cost, not what its units cost.
 
 use super::Region;
+use crate::quantity::whole_below;
+use crate::survey::outline::edges;
+
+mod plain;
+
+pub use plain::{PlainCourse, PlainEnd};
 
 /// A cell with no more than this share of its face covered is not laid.
 pub const LAID_OVER: f64 = 0.01;
@@ -87,6 +93,14 @@ struct Edge {
     side: f64,
 }
 
+impl Edge {
+    /// Where it is at a height, in metres.
+    #[inline]
+    fn at(&self, v: f64) -> f64 {
+        (v - self.low) * self.u_per_v + self.u_low
+    }
+}
+
 /// What an edge leaves in one cell: the area to its right within the cell, the height it spans, and how far it
 /// reaches, all in cover widths.
 #[derive(Debug, Clone, Copy)]
@@ -121,32 +135,36 @@ impl Sweep {
     /// Starts again with another region, in the memory it has.
     pub fn start(&mut self, region: &Region) {
         self.edges.clear();
-        #[expect(clippy::float_cmp, reason = "only an edge that is exactly level spans no height")]
-        let slanted = region.edges().filter(|(a, b)| a.v != b.v);
-        self.edges.extend(slanted.map(|(a, b)| {
+        for (a, b) in region.rings().iter().flat_map(|ring| edges(ring)) {
             // The region lies to the left of an edge: an edge that goes up has it on the left, one that goes down on the right.
             let (bottom, top, side) = if a.v < b.v { (a, b, -1.0) } else { (b, a, 1.0) };
-            Edge {
-                low: bottom.v,
-                high: top.v,
-                u_low: bottom.u,
-                u_per_v: (top.u - bottom.u) / (top.v - bottom.v),
-                side,
+            let height = top.v - bottom.v;
+            // A level edge spans no height.
+            if height > 0.0 {
+                let u_per_v = (top.u - bottom.u) / height;
+                self.edges.push(Edge { low: bottom.v, high: top.v, u_low: bottom.u, u_per_v, side });
             }
-        }));
+        }
         self.edges.sort_unstable_by(|x, y| x.low.total_cmp(&y.low));
         self.next = 0;
         self.active.clear();
     }
 
-    /// The runs of one course from left to right; cells that are not covered at all are left out. Courses must come
-    /// with ascending `low`; several may share one.
-    pub fn course(&mut self, band: Band) -> &[Run] {
+    /// Goes up to a band: takes up the edges that reach into it and lays down those that end below.
+    fn advance(&mut self, band: Band) {
         while let Some(edge) = self.edges.get(self.next).filter(|edge| edge.low < band.high) {
             self.active.push(*edge);
             self.next += 1;
         }
-        self.active.retain(|edge| edge.high > band.low);
+        if self.active.iter().any(|edge| edge.high <= band.low) {
+            self.active.retain(|edge| edge.high > band.low);
+        }
+    }
+
+    /// The runs of one course from left to right; cells that are not covered at all are left out. Courses must come
+    /// with ascending `low`; several may share one.
+    pub fn course(&mut self, band: Band) -> &[Run] {
+        self.advance(band);
         self.deposits.clear();
         self.runs.clear();
         let per_width = 1.0 / band.width;
@@ -155,7 +173,7 @@ impl Sweep {
             if high <= low {
                 continue;
             }
-            let at = |v: f64| ((v - edge.low).mul_add(edge.u_per_v, edge.u_low) - band.origin) * per_width;
+            let at = |v: f64| (edge.at(v) - band.origin) * per_width;
             deposit(&mut self.deposits, at(low), at(high), (high - low) * edge.side);
         }
         sort_by_cell(&mut self.deposits);
@@ -165,6 +183,7 @@ impl Sweep {
 }
 
 /// Leaves the traces of one clipped edge, from `start` to `end` in cells, spanning `height` (signed).
+#[inline]
 fn deposit(deposits: &mut Vec<Deposit>, start: f64, end: f64, height: f64) {
     let (start, end) = (on_joint(start), on_joint(end));
     let (from, to) = if start <= end { (start, end) } else { (end, start) };
@@ -189,19 +208,10 @@ fn deposit(deposits: &mut Vec<Deposit>, start: f64, end: f64, height: f64) {
 }
 
 /// A place in cells; on the joint between two cells if only a rounding error lies between.
+#[inline]
 fn on_joint(place: f64) -> f64 {
     let joint = f64::from(whole_below(place + 0.5));
     if (place - joint).abs() < SHARE_TOLERANCE { joint } else { place }
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "a float cast saturates; checked slopes have far fewer cells"
-)]
-fn whole_below(value: f64) -> i32 {
-    // Without a rounding instruction, which the oldest processors lack, `floor` is a call.
-    let towards_zero = value as i32;
-    if f64::from(towards_zero) > value { towards_zero.saturating_sub(1) } else { towards_zero }
 }
 
 fn sort_by_cell(deposits: &mut [Deposit]) {

@@ -179,8 +179,8 @@ impl Gauging {
     #[must_use]
     pub fn tail_m(&self, number: u32) -> f64 {
         match self.band_of(number) {
-            None => f64::from(number).mul_add(self.gauge_m, self.first_tail_m),
-            Some((band, within)) => f64::from(within).mul_add(band.gauge_m, band.from_m),
+            None => self.first_tail_m + f64::from(number) * self.gauge_m,
+            Some((band, within)) => band.from_m + f64::from(within) * band.gauge_m,
         }
     }
 

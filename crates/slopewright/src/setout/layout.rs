@@ -53,7 +53,7 @@ pub(super) fn reach_by_rule(role: EdgeRole, pitch: Pitch, rules: &Rules) -> f64 
     match role {
         EdgeRole::Eaves => edges.eaves_overhang.value.m(),
         EdgeRole::Verge => edges.verge_overhang_most.value.m(),
-        EdgeRole::Valley => EdgeReach::by_rule(role, pitch, rules).reach_m,
+        EdgeRole::Valley => edges.valley_channel(pitch).map_or(0.0, |open| -open.value.m() / 2.0),
         EdgeRole::SideAbutment | EdgeRole::TopAbutment => -edges.abutment_clearance.value.m(),
         EdgeRole::Ridge | EdgeRole::Hip | EdgeRole::ChangeOfPitch => 0.0,
     }
@@ -74,7 +74,7 @@ pub struct HeadlapNeed {
 
 impl HeadlapNeed {
     fn new(laying: &Laying, pitch: Pitch, exposure: Exposure, rules: &Rules) -> Self {
-        let by_rule = rules.headlap(&laying.covering, pitch, exposure);
+        let by_rule = rules.headlap(&laying.covering, pitch, exposure).cloned();
         let by_format = laying.covering.headlap_least.clone();
         let values = [by_rule.as_ref().map(|f| f.value), by_format.as_ref().map(|f| f.value), laying.headlap];
         let needed =
@@ -186,7 +186,7 @@ impl Layout {
         let gauging =
             Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most, &fixed_points(&slope.openings));
         let across = Across::new(&slope.laying, low.u, high.u);
-        let courses = courses(slope, &moves, &gauging, &across);
+        let courses = courses(slope, &moves, &gauging, &across, (low.u, high.u), Vec::new());
         let batten_lines = batten_lines(covering, &gauging, &courses);
         Ok(Self {
             slope: slope.name.clone(),
@@ -194,7 +194,7 @@ impl Layout {
             laying: slope.laying.clone(),
             reaches,
             top_gap,
-            pitch_least: rules.pitch_least(covering, exposure),
+            pitch_least: rules.pitch_least(covering, exposure).cloned(),
             headlap,
             gauging,
             across,
@@ -219,7 +219,7 @@ impl Layout {
         let most = m(self.gauging.gauge_most_m);
         let gauging = Gauging::new(self.covering(), m(low.v), m(high.v) - gap, most, fixed_points);
         let moves: Vec<f64> = self.reaches.iter().map(|reach| reach.reach_m).collect();
-        courses(slope, &moves, &gauging, &self.across)
+        courses(slope, &moves, &gauging, &self.across, (low.u, high.u), Vec::new())
     }
 
     /// The gauge.
@@ -253,6 +253,21 @@ pub(super) fn nothing_to_cover(slope: &Slope) -> Error {
     fault.at(format!("slope '{}'", slope.name)).into()
 }
 
+/// The fault of a slope with which a roof has too many courses.
+pub(crate) fn too_many_courses(slope: &Slope, courses: usize) -> Option<Fault> {
+    let fits = u32::try_from(courses).is_ok_and(|count| f64::from(count) <= limit::courses.most);
+    let fault = || {
+        Fault::new(
+            FaultKind::TooManyCourses,
+            "has more courses, with the slopes before it, than a roof may have",
+        )
+        .at(format!("slope '{}'", slope.name))
+        .given(courses)
+        .allowed(limit::courses.range())
+    };
+    (!fits).then(fault)
+}
+
 /// The largest gauge allowed: by the headlap, by the format, and by the survey.
 pub(super) fn gauge_most(laying: &Laying, headlap: Length) -> Length {
     let by_headlap = laying.covering.gauge_for(headlap);
@@ -276,7 +291,16 @@ pub(super) fn leaves_a_gauge(slope: &Slope, headlap: Length, gauge_most: Length)
 
 /// The courses from the eaves up. An under-eaves course lies under the first course at the lowest eaves, and another
 /// one along each eaves further up.
-pub(super) fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &Across) -> Vec<Course> {
+///
+/// `wide` is how far the covered region reaches to the left and to the right; `courses` is room for them.
+pub(super) fn courses(
+    slope: &Slope,
+    moves: &[f64],
+    gauging: &Gauging,
+    across: &Across,
+    wide: (f64, f64),
+    mut courses: Vec<Course>,
+) -> Vec<Course> {
     let covering = &*slope.laying.covering;
     let is_lapped_double = covering.layers != Layers::Single;
     let band =
@@ -284,7 +308,9 @@ pub(super) fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &
     let whole = covering.length.value.m();
     let last =
         gauging.spaces + u32::from(is_lapped_double && covering.top_unit.is_none() && gauging.spaces > 0);
-    let mut courses = Vec::with_capacity(last as usize + 2);
+    courses.clear();
+    courses.reserve(last as usize + 2);
+    let mut starts_higher = false;
     if is_lapped_double {
         let unit_length_m = match (&covering.eaves_unit, covering.layers) {
             (Some(unit), _) => unit.length.m(),
@@ -293,12 +319,14 @@ pub(super) fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &
             (None, _) => whole - gauging.gauge_of(0),
         };
         for (at_m, between) in eaves_levels(slope, moves, gauging, across.cover_m) {
+            starts_higher |= at_m > gauging.first_tail_m;
+            let goes_all_the_way = between.0 <= wide.0 && between.1 >= wide.1;
             courses.push(Course {
                 number: 0,
                 kind: CourseKind::UnderEaves,
                 band: band(at_m, gauging.gauge_of(0), across.origin_of(-1)),
                 unit_length_m,
-                between,
+                between: (!goes_all_the_way).then_some(between),
             });
         }
     }
@@ -314,17 +342,14 @@ pub(super) fn courses(slope: &Slope, moves: &[f64], gauging: &Gauging, across: &
             between: None,
         });
     }
-    courses.sort_by(|one, other| one.band.low.total_cmp(&other.band.low));
+    if starts_higher {
+        courses.sort_by(|one, other| one.band.low.total_cmp(&other.band.low));
+    }
     courses
 }
 
 /// Where under-eaves courses lie: the level of the tails, and the stretch along it.
-fn eaves_levels(
-    slope: &Slope,
-    moves: &[f64],
-    gauging: &Gauging,
-    cover_m: f64,
-) -> Vec<(f64, Option<(f64, f64)>)> {
+fn eaves_levels(slope: &Slope, moves: &[f64], gauging: &Gauging, cover_m: f64) -> Vec<(f64, (f64, f64))> {
     let mut levels: Vec<(f64, (f64, f64))> = Vec::new();
     for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.is_foot()) {
         let level = edge.from.v.min(edge.to.v) - reach;
@@ -336,17 +361,17 @@ fn eaves_levels(
         levels.push((level, (edge.from.u.min(edge.to.u) - past, edge.from.u.max(edge.to.u) + past)));
     }
     levels.sort_by(|one, other| one.1.0.total_cmp(&other.1.0));
-    let mut stretches: Vec<(f64, Option<(f64, f64)>)> = Vec::new();
+    let mut stretches: Vec<(f64, (f64, f64))> = Vec::new();
     for (level, (from, to)) in levels {
         // Neighbours with less than a unit between them are one stretch, so that no unit belongs to two. Others stay
         // apart: between them the slope may run on further down, and has no eaves there.
         let known = stretches.iter_mut().find_map(|(other, stretch)| match stretch {
-            Some(known) if (*other - level).abs() < 1e-3 && from - known.1 < cover_m => Some(known),
+            known if (*other - level).abs() < 1e-3 && from - known.1 < cover_m => Some(known),
             _ => None,
         });
         match known {
             Some(known) => known.1 = known.1.max(to),
-            None => stretches.push((level, Some((from, to)))),
+            None => stretches.push((level, (from, to))),
         }
     }
     stretches
@@ -366,13 +391,13 @@ pub(crate) fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Co
         };
         BattenLine { course: course.number, at_m: course.band.low + hanging, between: course.between }
     });
-    let (mut lines, partial): (Vec<_>, Vec<_>) = all.partition(|line| line.between.is_none());
+    let (mut lines, under_eaves): (Vec<_>, Vec<_>) = all.partition(|line| line.course > 0);
     let up = |one: &BattenLine, other: &BattenLine| one.at_m.total_cmp(&other.at_m);
     let is_same = |one: &BattenLine, other: &BattenLine| (one.at_m - other.at_m).abs() < 1e-3;
     lines.sort_by(up);
     lines.dedup_by(|later, earlier| is_same(later, earlier));
     // An under-eaves course may share the line of a field course, which goes all the way.
-    for line in partial {
+    for line in under_eaves {
         match lines.iter_mut().find(|other| other.between.is_none() && is_same(other, &line)) {
             Some(other) => other.course = other.course.min(line.course),
             None => lines.push(line),

@@ -10,7 +10,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
 use crate::survey::outline::{
-    GRID_M, Point, Ring, bounds, contains, edges, is_convex, meeting, run_anticlockwise, signed_area,
+    GRID_M, Point, Ring, bounds, contains, edges, for_each_crossing, meeting, run_anticlockwise, signed_area,
 };
 
 /// A part of a slope's plane: outlines that run anticlockwise, holes that run clockwise, none crossing another.
@@ -215,47 +215,55 @@ fn join_up(sorted: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
 /// Moves every edge out by its distance and joins neighbours where their lines meet. The second value says whether
 /// every edge still runs its old way, that is, none has been swallowed by its neighbours.
 fn move_edges(outline: &[Point], moves: &[f64]) -> (Ring, bool) {
-    let sides: Vec<(Point, Point, f64)> =
-        edges(outline).zip(moves).map(|((a, b), by)| (a, b, *by)).filter(|(a, b, _)| a != b).collect();
-    let mut ring = Ring::with_capacity(sides.len() + 2);
-    // The last corner made for each side's start, to see later whether the side still runs forward.
-    let mut starts = Vec::with_capacity(sides.len());
-    let before = sides.iter().cycle().skip(sides.len().saturating_sub(1));
-    for (&(a, b, by), &(z, _, z_by)) in sides.iter().zip(before) {
-        let (along, along_before) = (b.minus(a), a.minus(z));
-        let (along, along_before) = (unit(along), unit(along_before));
-        let outward = |along: Point| Point::new(along.v, -along.u);
-        let (here, there) = (a.plus(outward(along), by), a.plus(outward(along_before), z_by));
-        let sine = along_before.cross(along);
-        let straight_on = along_before.dot(along) > 0.0;
-        if sine.abs() < 1e-9 && straight_on && (by - z_by).abs() < 1e-12 {
-            ring.push(here);
-        } else {
-            // The moved lines meet at `there + t * along_before`.
-            let t = here.minus(there).cross(along) / sine;
-            let corner = there.plus(along_before, t);
-            let reach = LONGEST_MITRE * by.abs().max(z_by.abs());
-            if sine.abs() > 1e-9 && corner.minus(a).length() <= reach {
-                ring.push(corner);
-            } else {
-                ring.push(there);
-                ring.push(here);
-            }
+    let sides = || {
+        edges(outline)
+            .zip(moves)
+            .filter(|((a, b), _)| a != b)
+            .map(|((a, b), by)| -> Side { (a, unit(b.minus(a)), *by) })
+    };
+    let mut ring = Ring::with_capacity(outline.len() + 2);
+    let Some(mut before) = sides().last() else { return (ring, true) };
+    let mut kept_order = true;
+    // The last corner made for the start of the side before, to see whether that side still runs forward.
+    let mut start_before: Option<Point> = None;
+    for side in sides() {
+        let first_of_these = ring.len();
+        join(before, side, &mut ring);
+        if let (Some(from), Some(to)) = (start_before, ring.get(first_of_these)) {
+            kept_order &= to.minus(from).dot(before.1) > 0.0;
         }
-        starts.push(ring.len() - 1);
+        start_before = ring.last().copied();
+        before = side;
     }
-    let ends = sides.iter().enumerate().map(|(at, _)| {
-        // A side ends at the first corner made for the next one.
-        match starts.get(at) {
-            Some(start) if start + 1 < ring.len() => start + 1,
-            _ => 0,
-        }
-    });
-    let forward = sides.iter().zip(&starts).zip(ends).all(|((&(a, b, _), &start), end)| {
-        let (Some(from), Some(to)) = (ring.get(start), ring.get(end)) else { return false };
-        to.minus(*from).dot(b.minus(a)) > 0.0
-    });
-    (ring, forward)
+    if let (Some(from), Some(to)) = (start_before, ring.first()) {
+        kept_order &= to.minus(from).dot(before.1) > 0.0;
+    }
+    (ring, kept_order)
+}
+
+/// A side of an outline: where it starts, its direction, and by how much it moves out.
+type Side = (Point, Point, f64);
+
+/// The corner between two moved sides: where their lines meet, or a step where that is nowhere near.
+fn join((_, along_before, z_by): Side, (a, along, by): Side, ring: &mut Ring) {
+    let outward = |along: Point| Point::new(along.v, -along.u);
+    let (here, there) = (a.plus(outward(along), by), a.plus(outward(along_before), z_by));
+    let sine = along_before.cross(along);
+    let straight_on = along_before.dot(along) > 0.0;
+    if sine.abs() < 1e-9 && straight_on && (by - z_by).abs() < 1e-12 {
+        ring.push(here);
+        return;
+    }
+    // The moved lines meet at `there + t * along_before`.
+    let t = here.minus(there).cross(along) / sine;
+    let corner = there.plus(along_before, t);
+    let reach = LONGEST_MITRE * by.abs().max(z_by.abs());
+    if sine.abs() > 1e-9 && corner.minus(a).length() <= reach {
+        ring.push(corner);
+    } else {
+        ring.push(there);
+        ring.push(here);
+    }
 }
 
 fn unit(vector: Point) -> Point {
@@ -264,15 +272,9 @@ fn unit(vector: Point) -> Point {
 }
 
 fn is_simple(ring: &[Point]) -> bool {
-    let sides: Vec<(Point, Point)> = edges(ring).collect();
-    is_convex(&sides)
-        || sides.iter().enumerate().all(|(i, side)| {
-            sides
-                .iter()
-                .enumerate()
-                .skip(i + 2)
-                .all(|(j, other)| (i == 0 && j + 1 == sides.len()) || meeting(*side, *other).is_none())
-        })
+    let mut crosses = false;
+    for_each_crossing(ring, |_, _, _| crosses = true);
+    !crosses
 }
 
 fn rings_meet(one: &[Point], other: &[Point]) -> bool {

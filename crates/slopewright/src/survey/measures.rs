@@ -94,6 +94,11 @@ impl Measures {
     /// # Errors
     /// With every fault of the measures.
     pub fn slope(&self, laying: &Laying) -> Result<Slope> {
+        self.slope_laid(laying.clone())
+    }
+
+    /// The same, with a laying to keep.
+    pub(crate) fn slope_laid(&self, laying: Laying) -> Result<Slope> {
         let mut reading = Reading::default();
         let slope = reading.measured(self, laying);
         reading.finish()?;
@@ -102,7 +107,7 @@ impl Measures {
 }
 
 impl Reading {
-    fn measured(&mut self, measures: &Measures, laying: &Laying) -> Option<Slope> {
+    fn measured(&mut self, measures: &Measures, laying: Laying) -> Option<Slope> {
         let pitch = self.measured_pitch(measures.pitch_deg);
         let outline = self.measured_outline(measures, pitch);
         let laying = self.measured_laying(measures, laying);
@@ -180,14 +185,14 @@ impl Reading {
         None
     }
 
-    fn measured_laying(&mut self, measures: &Measures, laying: &Laying) -> Option<Laying> {
+    fn measured_laying(&mut self, measures: &Measures, laying: Laying) -> Option<Laying> {
         let before = self.count();
         let headlap = self.measured_length("headlap", measures.headlap_m, &limit::headlap);
         let gauge = self.measured_length("gauge", measures.gauge_m, &limit::gauge);
         let own = Laying {
             headlap: headlap.map(m).or(laying.headlap),
             gauge: gauge.map(m).or(laying.gauge),
-            ..laying.clone()
+            ..laying
         };
         if headlap.is_some() || gauge.is_some() {
             self.laps_fit(&own.covering, headlap.map(m), gauge.map(m));

@@ -27,7 +27,7 @@ impl Point {
     /// This point moved by `other` times `factor`.
     #[must_use]
     pub fn plus(self, other: Self, factor: f64) -> Self {
-        Self::new(factor.mul_add(other.u, self.u), factor.mul_add(other.v, self.v))
+        Self::new(self.u + factor * other.u, self.v + factor * other.v)
     }
 
     /// The z component of the cross product: positive if `other` lies to the left.
@@ -45,7 +45,8 @@ impl Point {
     /// Distance from the origin.
     #[must_use]
     pub fn length(self) -> f64 {
-        self.u.hypot(self.v)
+        // A square root is the same to the last bit on every machine, which `hypot` is not.
+        self.dot(self).sqrt()
     }
 
     /// Whether both coordinates are finite.
@@ -60,7 +61,8 @@ pub type Ring = Vec<Point>;
 
 /// The pairs of neighbouring corners of a ring, the closing one last.
 pub fn edges(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
-    ring.iter().zip(ring.iter().cycle().skip(1)).map(|(from, to)| (*from, *to))
+    let next = ring.iter().skip(1).chain(ring.first());
+    ring.iter().zip(next).map(|(from, to)| (*from, *to))
 }
 
 /// Area by the shoelace rule: positive if the ring runs anticlockwise.
@@ -137,9 +139,9 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     if !found.is_empty() {
         return found;
     }
-    let sides: Vec<(Point, Point)> = edges(ring).collect();
-    for (at, ((a, b), (_, c))) in sides.iter().zip(sides.iter().cycle().skip(1)).enumerate() {
-        let (back, on) = (a.minus(*b), c.minus(*b));
+    for (at, ((a, b), (_, c))) in edges(ring).zip(edges(ring).skip(1).chain(edges(ring).take(1))).enumerate()
+    {
+        let (back, on) = (a.minus(b), c.minus(b));
         // Only where the outline turns sharply back can it be a spike.
         if back.dot(on) > 0.0 && back.cross(on).abs() / back.length().max(on.length()) < GRID_M {
             found.push(RingFlaw::Spike((at + 1) % ring.len()));
@@ -148,17 +150,7 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     if !found.is_empty() {
         return found;
     }
-    let convex = is_convex(&sides);
-    for (i, &(a, b)) in sides.iter().enumerate().filter(|_| !convex) {
-        for (j, &(c, d)) in sides.iter().enumerate().skip(i + 2) {
-            if i == 0 && j == sides.len() - 1 {
-                continue;
-            }
-            if let Some(at) = meeting((a, b), (c, d)) {
-                found.push(RingFlaw::Crossing(i, j, at));
-            }
-        }
-    }
+    for_each_crossing(ring, |i, j, at| found.push(RingFlaw::Crossing(i, j, at)));
     if found.is_empty() {
         let (low, high) = bounds(ring);
         let size = high.minus(low).length();
@@ -169,11 +161,34 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     found
 }
 
+/// Tells of every two edges that meet, other than neighbours at their corner: the numbers of the edges, and where.
+pub(crate) fn for_each_crossing(ring: &[Point], mut each: impl FnMut(usize, usize, Point)) {
+    if is_convex(ring) {
+        return;
+    }
+    let sides: Vec<(Point, Point)> = edges(ring).collect();
+    let last = sides.len().saturating_sub(1);
+    for (i, one) in sides.iter().enumerate() {
+        // Most pairs of edges lie one above the other: those need no closer look.
+        let (low, high) = (one.0.v.min(one.1.v), one.0.v.max(one.1.v));
+        for (j, other) in (i + 2..).zip(sides.get(i + 2..).unwrap_or_default()) {
+            if (other.0.v > high && other.1.v > high) || (other.0.v < low && other.1.v < low) {
+                continue;
+            }
+            if (i, j) != (0, last)
+                && let Some(at) = meeting(*one, *other)
+            {
+                each(i, j, at);
+            }
+        }
+    }
+}
+
 /// Whether the sides turn left all the way and only once round.
-pub(crate) fn is_convex(sides: &[(Point, Point)]) -> bool {
+fn is_convex(ring: &[Point]) -> bool {
     let mut turns_of_u = 0;
     let mut way_before = 0.0_f64;
-    for (&(a, b), &(_, c)) in sides.iter().zip(sides.iter().cycle().skip(1)) {
+    for ((a, b), (_, c)) in edges(ring).zip(edges(ring).skip(1).chain(edges(ring).take(1))) {
         if b.minus(a).cross(c.minus(b)) < 0.0 {
             return false;
         }

@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{OpeningBatten, places_along};
-use crate::quantity::{Length, LengthIn as _};
+use crate::quantity::{Length, LengthIn as _, whole_below};
 use crate::setout::{BattenLine, Layout, Region};
 
 /// One stretch of batten along a line.
@@ -43,23 +43,24 @@ impl Rafters {
     const NEAR_M: f64 = 1e-3;
 
     /// How many spacings from the first centre to the first one at or after a place.
-    fn steps_to(&self, from_m: f64) -> f64 {
-        ((from_m - self.first_m - Self::NEAR_M) / self.spacing_m).ceil()
+    fn steps_to(&self, from_m: f64) -> i32 {
+        -whole_below((self.first_m + Self::NEAR_M - from_m) / self.spacing_m).max(-i32::MAX)
     }
 
     /// How many centres lie between two places, both included.
     #[must_use]
     pub fn between(&self, from_m: f64, to_m: f64) -> u32 {
         let first = self.steps_to(from_m);
-        let last = ((to_m - self.first_m + Self::NEAR_M) / self.spacing_m).floor();
-        if last < first { 0 } else { crate::quantity::whole_up(last - first + 1.0) }
+        let last = whole_below((to_m - self.first_m + Self::NEAR_M) / self.spacing_m);
+        if last < first { 0 } else { last.abs_diff(first).saturating_add(1) }
     }
 
     /// The centres between two places.
     pub fn centres(&self, from_m: f64, to_m: f64) -> impl Iterator<Item = f64> + use<> {
         let Self { spacing_m, first_m } = *self;
         let first = self.steps_to(from_m);
-        (0..self.between(from_m, to_m)).map(move |step| (first + f64::from(step)).mul_add(spacing_m, first_m))
+        (0..self.between(from_m, to_m))
+            .map(move |step| first_m + (f64::from(first) + f64::from(step)) * spacing_m)
     }
 }
 

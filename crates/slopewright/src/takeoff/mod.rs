@@ -67,10 +67,11 @@ pub(crate) use units::unit_rule;
 pub use units::{CourseUnits, PairedCuts, SlopeUnits};
 
 use crate::catalogue::{Batten, Figure, Nail};
-use crate::error::{Error, Fault, FaultKind, Result};
-use crate::quantity::{Length, LengthIn, limit};
+use crate::error::{Error, Result};
+use crate::quantity::{Length, LengthIn};
 use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
+use crate::setout::layout::too_many_courses;
 use crate::stock::JointRule;
 pub use crate::survey::CutPolicy;
 use crate::survey::{
@@ -167,11 +168,14 @@ impl TakeOff {
         let mut courses = 0;
         for slope in &roof.slopes {
             match Layout::new(slope, roof.exposure, rules) {
-                Ok(layout) if is_too_many(&layout, &mut courses) => {
-                    faults.push(too_many_courses(&slope.name, courses));
-                    break;
+                Ok(layout) => {
+                    courses += layout.courses.len();
+                    if let Some(fault) = too_many_courses(slope, courses) {
+                        faults.push(fault);
+                        break;
+                    }
+                    slopes.push(slope_take_off(roof, slope, layout, rules, rolls.as_mut()));
                 }
-                Ok(layout) => slopes.push(slope_take_off(roof, slope, layout, rules, rolls.as_mut())),
                 Err(error) => faults.extend(error.into_faults()),
             }
         }
@@ -229,19 +233,6 @@ impl TakeOff {
     }
 }
 
-/// Adds the courses of a slope to those before, and says whether they are more than a roof may have.
-fn is_too_many(layout: &Layout, courses: &mut usize) -> bool {
-    *courses += layout.courses.len();
-    u32::try_from(*courses).map_or(true, |count| f64::from(count) > limit::courses.most)
-}
-
-fn too_many_courses(slope: &str, courses: usize) -> Fault {
-    Fault::new(FaultKind::TooManyCourses, "has more courses, with the slopes before it, than a roof may have")
-        .at(format!("slope '{slope}'"))
-        .given(courses)
-        .allowed(limit::courses.range())
-}
-
 fn slope_take_off(
     roof: &Roof,
     slope: &Slope,
@@ -256,7 +247,7 @@ fn slope_take_off(
     let underlay_rule =
         roof.underlay.as_ref().and_then(|choice| rules.underlay_laps(slope.pitch, choice.supported));
     let underlay = roof.underlay.as_ref().zip(rolls).map(|(choice, rolls)| {
-        let laps = laps_of(choice, underlay_rule.as_ref());
+        let laps = laps_of(choice, underlay_rule);
         SlopeUnderlay::lay(slope, &layout, choice, laps, rolls)
     });
     let batten_rule = roof
@@ -268,8 +259,8 @@ fn slope_take_off(
     battens.round_openings =
         OpeningBatten::lay(slope, &layout, &battens, batten_width.map_or(0.0, LengthIn::m));
     let rule = rules.fixing_pattern(layout.covering(), slope.pitch);
-    let pattern = pattern_of(roof, slope, rule.as_ref());
-    let pattern_rule = if pattern_is_stated(roof) { None } else { rule };
+    let pattern = pattern_of(roof, slope, rule);
+    let pattern_rule = if pattern_is_stated(roof) { None } else { rule.cloned() };
     let fixings = SlopeFixings::count(&layout, &units, pattern);
     SlopeTakeOff {
         slope: slope.clone(),
@@ -277,7 +268,7 @@ fn slope_take_off(
         units,
         battens,
         underlay,
-        underlay_rule,
+        underlay_rule: underlay_rule.cloned(),
         batten_rule,
         pattern,
         pattern_rule,

@@ -2,7 +2,7 @@
 
 use super::pairing::{CutPiece, Pairing};
 use crate::quantity::LengthIn as _;
-use crate::setout::cells::{Positions, Run, Sweep};
+use crate::setout::cells::{PlainCourse, PlainEnd, Positions, Run, Sweep};
 use crate::setout::{Across, Course, CourseKind, Layout};
 use crate::survey::Laying;
 
@@ -16,6 +16,9 @@ pub struct PairedCuts {
     /// Among units of the top course.
     pub top: u32,
 }
+
+/// A cut is as wide as the least width if it is within a thousandth of a unit of it.
+const WIDTH_TOLERANCE: f64 = 1e-3;
 
 /// The units of one course.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -71,6 +74,37 @@ impl CourseUnits {
         Self::counted(runs, least_width, has_tile_and_half, |_, _| {}, joined)
     }
 
+    /// As [`CourseUnits::of`] for a plain course.
+    pub(super) fn of_plain(course: &PlainCourse, least_width: f64, has_tile_and_half: bool) -> Self {
+        let PlainCourse { whole, left, right } = *course;
+        let positions = Positions { whole, cut: left.cut + right.cut };
+        let mut units =
+            Self { positions, whole, cut: positions.cut, at_edges: positions.cut, ..Self::default() };
+        if whole > 0 {
+            // A course of one whole unit has it at both ends: it counts once.
+            let ends = u32::from(left.cut == 0) + u32::from(right.cut == 0);
+            units.at_edges += ends.min(positions.laid());
+        }
+        let is_narrow = |end: &PlainEnd| end.cut > 0 && end.width <= least_width + WIDTH_TOLERANCE;
+        // The neighbour of an outermost cut, to the inside: is it whole?
+        let has_whole_beside = |end: &PlainEnd| end.cut == 1 && whole > 0;
+        let mut free = positions.laid();
+        for end in [&left, &right] {
+            // On the way from the left, the left unit of one and a half has taken two cells.
+            if !is_narrow(end) || free == 0 {
+                continue;
+            }
+            if has_tile_and_half && free > 1 {
+                units.join(end.share, has_whole_beside(end));
+                free -= 2;
+            } else {
+                units.narrow += 1;
+                free -= 1;
+            }
+        }
+        units
+    }
+
     fn counted(
         runs: &[Run],
         least_width: f64,
@@ -78,14 +112,12 @@ impl CourseUnits {
         mut each_cut: impl FnMut(&Run, u32),
         mut joined: impl FnMut(i32, i32, bool),
     ) -> Self {
-        /// A cut is as wide as the least width if it is within a thousandth of a unit of it.
-        const TOLERANCE: f64 = 1e-3;
         let mut units = Self { positions: Positions::of(runs), ..Self::default() };
         units.whole = units.positions.whole;
         units.cut = units.positions.cut;
         units.at_edges = units.cut + whole_at_ends(runs);
         let is_narrow = |run: &Run| {
-            run.is_laid() && !run.is_whole() && run.cells == 1 && run.width <= least_width + TOLERANCE
+            run.is_laid() && !run.is_whole() && run.cells == 1 && run.width <= least_width + WIDTH_TOLERANCE
         };
         // How many cells at the left end of the run at hand its left neighbour has taken.
         let mut taken_of_this = 0;
@@ -108,11 +140,11 @@ impl CourseUnits {
                         && *free > 0
                 });
                 if let Some(neighbour) = right {
-                    joined(run.first, neighbour.first, units.join(run, neighbour));
+                    joined(run.first, neighbour.first, units.join(run.share, neighbour.is_whole()));
                     taken_of_next = 1;
                     cut_here = 0;
                 } else if let Some((neighbour, _)) = left {
-                    joined(run.first, run.first - 1, units.join(run, &neighbour));
+                    joined(run.first, run.first - 1, units.join(run.share, neighbour.is_whole()));
                     cut_here = 0;
                     if let Some((_, cells)) = &mut cut_before {
                         *cells = cells.saturating_sub(1);
@@ -137,15 +169,15 @@ impl CourseUnits {
     }
 
     /// Puts one unit of one and a half in the place of a narrow cut and its neighbour; returns whether it is cut.
-    fn join(&mut self, narrow: &Run, neighbour: &Run) -> bool {
+    fn join(&mut self, share_of_narrow: f64, neighbour_is_whole: bool) -> bool {
         self.cut = self.cut.saturating_sub(1);
-        if neighbour.is_whole() {
+        if neighbour_is_whole {
             self.whole = self.whole.saturating_sub(1);
         } else {
             self.cut = self.cut.saturating_sub(1);
         }
         self.tile_and_half += 1;
-        let is_uncut = neighbour.is_whole() && (narrow.share - 0.5).abs() < 1e-6;
+        let is_uncut = neighbour_is_whole && (share_of_narrow - 0.5).abs() < 1e-6;
         self.tile_and_half_cut += u32::from(!is_uncut);
         !is_uncut
     }
@@ -153,29 +185,19 @@ impl CourseUnits {
 
 /// Whole units that stand at the end of a stretch without gaps.
 fn whole_at_ends(runs: &[Run]) -> u32 {
-    let laid = || runs.iter().filter(|run| run.is_laid());
     let mut ends = 0;
-    let mut before: Option<&Run> = None;
-    for run in laid() {
-        let starts = before.is_none_or(|before| before.end() != run.first);
-        if starts {
-            ends += before.map_or(0, last_whole);
-            ends += u32::from(run.is_whole());
+    // The laid run before, and whether its stretch begins with it.
+    let mut before: Option<(&Run, bool)> = None;
+    // A stretch of one whole unit has it at both ends: it counts once.
+    let right_end = |(run, begins): (&Run, bool)| u32::from(run.is_whole() && !(begins && run.cells == 1));
+    for run in runs.iter().filter(|run| run.is_laid()) {
+        let begins = before.is_none_or(|(before, _)| before.end() != run.first);
+        if begins {
+            ends += before.map_or(0, right_end) + u32::from(run.is_whole());
         }
-        before = Some(run);
+        before = Some((run, begins));
     }
-    // A stretch of one whole unit has it at both ends: count it once.
-    let alone = laid().filter(|run| {
-        run.is_whole()
-            && run.cells == 1
-            && !laid().any(|other| other.end() == run.first || other.first == run.end())
-    });
-    let twice = u32::try_from(alone.count()).unwrap_or(u32::MAX);
-    (ends + before.map_or(0, last_whole)).saturating_sub(twice)
-}
-
-fn last_whole(run: &Run) -> u32 {
-    u32::from(run.is_whole())
+    ends + before.map_or(0, right_end)
 }
 
 /// The units of a slope.
@@ -211,23 +233,37 @@ impl SlopeUnits {
             &layout.courses,
             unit_rule(&layout.laying, &layout.across),
             Pairing::wanted(&layout.laying, &layout.across),
+            Vec::new(),
         )
     }
 
-    /// Counts the units of some courses from the eaves up, with a sweep that stands under them.
+    /// Counts the units of some courses from the eaves up, with a sweep that stands under them. `room` is memory for the
+    /// units course by course.
     pub(crate) fn count_courses(
         sweep: &mut Sweep,
         courses: &[Course],
         (least_width, has_tile_and_half): (f64, bool),
         pairing: Option<Pairing>,
+        mut room: Vec<CourseUnits>,
     ) -> Self {
-        let mut units = Self { courses: Vec::with_capacity(courses.len()), ..Self::default() };
+        room.clear();
+        room.reserve(courses.len());
+        let mut units = Self { courses: room, ..Self::default() };
+        // Pairs ask for every piece, and a least width of a whole unit for the inner cuts of a raking edge.
+        let plain_will_do = pairing.is_none() && least_width < 1.0 - 2.0 * WIDTH_TOLERANCE;
         let mut taken: Vec<Run> = Vec::new();
         let mut pieces: (Vec<CutPiece>, Vec<CutPiece>, Vec<CutPiece>) = Default::default();
         for course in courses {
-            let runs = runs_of(sweep, course, &mut taken);
             // Short units have no fellow of one and a half.
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
+            if plain_will_do
+                && course.between.is_none()
+                && let Some(plain) = sweep.plain_course(course.band)
+            {
+                units.add(course.kind, CourseUnits::of_plain(&plain, least_width, joins));
+                continue;
+            }
+            let runs = runs_of(sweep, course, &mut taken);
             if pairing.is_some() {
                 let of_kind = match course.kind {
                     CourseKind::Field => &mut pieces.0,
@@ -332,6 +368,9 @@ fn only_taken(run: &Run, takes: impl Fn(i32) -> bool) -> Option<Run> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::setout::Region;
+    use crate::setout::cells::Band;
+    use crate::survey::outline::Point;
 
     fn run(first: i32, cells: u32, share: f64, width: f64, joins_left: bool, joins_right: bool) -> Run {
         Run { first, cells, share, width, joins_left, joins_right }
@@ -387,5 +426,48 @@ mod tests {
         assert_eq!(CourseUnits::of(&[run(0, 1, 1.0, 1.0, false, false)], 0.5, true).at_edges, 1);
         let with_cut = [run(0, 5, 1.0, 1.0, false, true), run(5, 1, 0.6, 0.6, true, false)];
         assert_eq!(CourseUnits::of(&with_cut, 0.5, true).at_edges, 2);
+    }
+
+    #[test]
+    fn a_plain_course_counts_as_its_runs_do() {
+        // Independent: the runs come from the area of every cell. Slopes from a fixed generator, upright, raking and nearly
+        // level sides, some on the joints between cells.
+        let mut state = 20_261_126_u64;
+        let mut next = move |steps: u32| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            f64::from(u32::try_from(state >> 33).unwrap() % steps) / f64::from(steps)
+        };
+        let mut plain = 0;
+        for _ in 0..3000 {
+            let on_joints = next(3) < 0.3;
+            let mut place = |from: f64, to: f64| {
+                let at = from + next(1000) * (to - from);
+                if on_joints { (at / 0.165).round() * 0.165 } else { at }
+            };
+            let (left, right) = (place(0.0, 2.0), place(2.0, 6.0));
+            let (top_left, top_right) = (place(-1.0, 3.0), place(3.0, 7.0));
+            let rise = 0.2 + next(100) * 3.0;
+            let corners = [(left, 0.0), (right, 0.0), (top_right, rise), (top_left, rise)];
+            let region = Region::from_outline(corners.map(|(u, v)| Point::new(u, v)).to_vec());
+            let (mut by_runs, mut by_ends) = (Sweep::new(&region), Sweep::new(&region));
+            let least_width = [0.5, 0.3, 0.8][(next(3) * 3.0) as usize];
+            for course in 0..30 {
+                let low = f64::from(course) * 0.1;
+                let band =
+                    Band { low, high: low + 0.1, origin: -0.0825 * f64::from(course % 2), width: 0.165 };
+                let Some(ends) = by_ends.plain_course(band) else { continue };
+                plain += 1;
+                for joins in [true, false] {
+                    let runs = by_runs.course(band);
+                    let expected = CourseUnits::of(runs, least_width, joins);
+                    assert_eq!(
+                        CourseUnits::of_plain(&ends, least_width, joins),
+                        expected,
+                        "{corners:?} {band:?}"
+                    );
+                }
+            }
+        }
+        assert!(plain > 20_000, "{plain} plain courses");
     }
 }

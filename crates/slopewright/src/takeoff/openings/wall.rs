@@ -73,7 +73,6 @@ fn courses_beside(slope: &SlopeTakeOff, opening: &Opening) -> u32 {
         .courses
         .iter()
         .filter(|course| course.kind != CourseKind::UnderEaves)
-        .filter(|course| course.between.is_none())
         .filter(|course| course.band.low < high.v && course.band.high > low.v)
         .count();
     u32::try_from(beside).unwrap_or(u32::MAX)
