@@ -93,7 +93,7 @@ def outlines(count: int) -> list[list[tuple[float, float]]]:
 
 
 def test_every_way_to_hand_a_table_over_is_the_same():
-    """polars, pandas, pyarrow and DuckDB; lists of lists, of arrays, of structures, well-known binary; sliced and in chunks."""
+    """polars, pandas, pyarrow and DuckDB; lists of lists, arrays, structures, well-known binary; slices and chunks."""
     corners = outlines(50)
     pitches = [30.0 + at / 4 for at in range(50)]
     pairs = pa.array(corners, pa.list_(pa.list_(pa.float64(), 2)))
@@ -124,8 +124,8 @@ def test_every_way_to_hand_a_table_over_is_the_same():
     for other in others:
         assert other.equals(first)
     # And out again, into a query.
-    totals = sw.take_off_batch(plain, covering=COVERING).totals
-    [(whole,)] = duckdb.sql("select sum(whole_count) from totals").fetchall()
+    totals = duckdb.from_arrow(sw.take_off_batch(plain, covering=COVERING).totals)
+    [(whole,)] = totals.sum("whole_count").fetchall()
     assert whole == first["whole_count"].sum()
     part = pl.DataFrame(sw.take_off_batch(plain.slice(7, 11), covering=COVERING).totals)
     assert part.drop("row_number").equals(first.slice(7, 11).drop("row_number"))
