@@ -24,7 +24,7 @@ fn millimetres(value: u64) -> slopewright::quantity::Length {
 }
 
 /// A slope of any common kind: straight, hipped at one or both ends, with openings or without.
-pub(crate) fn slope(dice: &mut Dice, several: bool) -> BattenJob {
+fn slope(dice: &mut Dice, several: bool) -> BattenJob {
     let eaves = dice.range(2000, 14000);
     let rafter = dice.range(1500, 8000);
     let gauge = if dice.range(0, 1) == 0 { dice.range(95, 115) } else { dice.range(280, 350) };
@@ -88,10 +88,10 @@ pub(crate) fn slope(dice: &mut Dice, several: bool) -> BattenJob {
 
 /// How far plans are over a bound, as shares of it.
 #[derive(Default)]
-struct Gaps(Vec<f64>);
+pub(crate) struct Gaps(Vec<f64>);
 
 impl Gaps {
-    fn add(&mut self, value: Decimal, bound: Decimal) {
+    pub(crate) fn add(&mut self, value: Decimal, bound: Decimal) {
         assert!(bound <= value, "{value} under a bound of {bound}");
         if bound > Decimal::ZERO {
             self.0.push((value / bound - Decimal::ONE).try_into().unwrap());
@@ -99,12 +99,12 @@ impl Gaps {
     }
 
     /// The share that so many in a hundred are within.
-    fn at(&mut self, percent: usize) -> f64 {
+    pub(crate) fn at(&mut self, percent: usize) -> f64 {
         self.0.sort_by(f64::total_cmp);
         self.0[(self.0.len() * percent / 100).min(self.0.len() - 1)]
     }
 
-    fn words(&mut self) -> String {
+    pub(crate) fn words(&mut self) -> String {
         let [median, high, most] = [50, 95, 100].map(|percent| self.at(percent) * 100.0);
         format!("{median:.2} % median, {high:.2} % at 95, {most:.2} % most")
     }

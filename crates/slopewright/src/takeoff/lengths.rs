@@ -124,8 +124,9 @@ impl TakeOff {
 
     /// Puts what is bought by length in the place of what it is cut into, among all lines of the take-off.
     pub(super) fn buy_lengths(&self, lines: &mut Vec<Line>, of_openings: &[Line]) {
-        let all: Vec<Line> = lines.iter().chain(of_openings).cloned().collect();
-        for list in self.cut_lines(&all).into_iter().flatten() {
+        let to_cut = lines.iter().chain(of_openings).filter(|line| line.cut_into.is_some());
+        let to_cut: Vec<Line> = to_cut.cloned().collect();
+        for list in self.cut_lines(&to_cut).into_iter().flatten() {
             if list.from == Sold::Undercloak {
                 // It is sold as what it is laid as: the line of the whole roof stays, with fewer strips.
                 for line in lines.iter_mut().filter(|line| list.holds(line)) {
