@@ -5,6 +5,7 @@
 
 use std::sync::OnceLock;
 
+use slopewright::rules::Rules;
 use slopewright::setout::Layout;
 use slopewright::setout::cells::{LAID_OVER, Positions, Sweep, WHOLE_FROM};
 use slopewright::survey::Roof;
@@ -54,6 +55,13 @@ fn demo_take_off() -> TakeOff {
 fn demo_take_off_in_words() -> usize {
     let take_off = demo_take_off();
     take_off.lines().len() + take_off.findings().len()
+}
+
+/// Its battens cut from stock, with joints over rafters and the bound.
+#[divan::bench]
+fn demo_battens(bencher: divan::Bencher<'_, '_>) {
+    let take_off = demo_take_off();
+    bencher.bench(|| take_off.cut_battens(Rules::standard()).expect("the demo roof has rafters"));
 }
 
 /// Whole and cut positions of the demo roof by the sweep.

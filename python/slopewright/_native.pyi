@@ -630,6 +630,11 @@ class OrderDocument:
         """
         The document as TOML text.
         """
+    def with_bar_prices(self, /, take_off: TakeOff) -> TakeOff:
+        """
+        The take-off with its bars of batten chosen by the prices of this document, if each length on sale has one: its
+        `cut_battens` is the cutting list that goes with an order. That bars may come in bundles is not looked at.
+        """
     def with_csv(self, /, text: str) -> OrderDocument:
         """
         The document with the rows of a price list in comma-separated text. Raises `OrderError` with every cell that
@@ -1074,6 +1079,12 @@ class TakeOff:
     def joints(self, /) -> list[Joint]:
         """
         The edges that two slopes share, each once.
+        """
+    def length_list(self, /) -> list[str]:
+        """
+        The cutting lists of what else goes by length, line by line: counter-battens, ridge and hip battens, fillets and lead
+        where the survey says in which lengths they are bought, and undercloak strips. Raises `StockError` if a piece is longer
+        than all of them.
         """
     @property
     def lines(self, /) -> list[Line]:

@@ -164,7 +164,7 @@ def _takeoff(arguments: argparse.Namespace) -> int:
         if taped is not None:
             print("\n".join(_range(taped)))
         if cutting is not None:
-            print("\n".join(_cutting_list(cutting, take_off.timber_list())))
+            print("\n".join(_cutting_list(cutting, [*take_off.timber_list(), *take_off.length_list()])))
         for path in files:
             print(f"written: {path}")
     return DONE

@@ -183,7 +183,8 @@ def cutting(take_off: sw.TakeOff) -> int:
     cut: sw.Cutting = take_off.cut_battens()
     lines: list[sw.Line] = cut.lines
     timbers: list[str] = take_off.timber_list()
-    texts: list[str] = [*cut.list, *timbers, take_off.to_json(cutting=cut)]
+    lengths: list[str] = take_off.length_list()
+    texts: list[str] = [*cut.list, *timbers, *lengths, take_off.to_json(cutting=cut)]
     assert all(texts)
     return len(lines) + len(cut.table()) + len(cut.table(name="pieces"))
 
@@ -198,6 +199,8 @@ def tolerance(roof: sw.Roof) -> int:
         prices.item(unit, price="1.10")
     document: sw.OrderDocument = prices.spare("membrane", breakage_percent=1, sureness=0.9).document()
     orders: tuple[sw.Order, sw.Order, sw.Order] = document.order_range_for(*salvaged)
+    priced: sw.TakeOff = document.with_bar_prices(roof.take_off())
+    assert priced.lines
     dear: list[tuple[str, list[sw.DeliveryChoice]]] = document.second_deliveries(
         orders[1], delivery=Decimal(90)
     )

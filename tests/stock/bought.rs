@@ -1,6 +1,6 @@
 //! What a take-off buys by the bar: battens of the whole roof, timbers round openings.
 
-use slopewright::order::materials;
+use slopewright::order::{PriceList, materials};
 use slopewright::quantity::LengthIn as _;
 use slopewright::rules::Rules;
 use slopewright::survey::SurveyDocument;
@@ -115,4 +115,127 @@ fn timbers_round_openings_are_cut_from_what_is_sold() {
     // Nothing stated, nothing cut.
     let bare = take_off(&HOUSE.replace("stock = [\"3.6 m\", \"5.4 m\"]", ""));
     assert!(bare.cut_timbers().unwrap().is_none() && bare.timber_list().unwrap().is_empty());
+}
+
+#[test]
+fn prices_choose_among_the_lengths_of_bars() {
+    let house = take_off(HOUSE);
+    let bars = |take_off: &TakeOff, length: &str| {
+        let name = format!("battens, {length}");
+        materials(take_off).iter().find(|of| of.item == name).map_or(0, |of| of.likely)
+    };
+    let at = |short: &str, long: &str| {
+        let prices = format!("item,price\n\"battens, 3.6 m\",{short}\n\"battens, 4.8 m\",{long}\n");
+        let list = PriceList::read_csv("EUR", &prices).unwrap();
+        house.with_bar_prices(|item| list.row(item).map(|row| row.price))
+    };
+    // By hand: a bar of 4.8 m holds a third more, so at twice the price it is hardly ever worth it, nor one of 3.6 m at the
+    // price of the long one.
+    let (short, long) = (at("1.00", "2.00"), at("2.00", "2.00"));
+    assert!(bars(&short, "3.6 m") > 10 * bars(&short, "4.8 m"), "{}", bars(&short, "4.8 m"));
+    assert_eq!(bars(&long, "3.6 m"), 0);
+    // Never dearer than the bars chosen by their metres, at the same prices.
+    let cost = |take_off: &TakeOff| bars(take_off, "3.6 m") + 2 * bars(take_off, "4.8 m");
+    assert!(cost(&short) <= cost(&house));
+    let line = |take_off: &TakeOff| {
+        let lines = whole_roof(take_off, Part::Battens);
+        lines.into_iter().find(|line| line.count.is_some()).unwrap().working.numbers
+    };
+    assert!(line(&short).contains("chosen by price"), "{}", line(&short));
+    // A length without a price: they stay as they were.
+    let some = house.with_bar_prices(|item| (item == "battens, 3.6 m").then_some(1.into()));
+    assert_eq!(line(&some), line(&house));
+}
+
+const WALLED: &str = r#"
+    slopewright = 1
+    name = "annex"
+    covering.format = "plain-tile-265x165"
+    edgework.abutment.lead_rolls = ["3 m", "6 m"]
+    [battens]
+    rafter_spacing = "600 mm"
+    counter_battens = true
+    counter_stock = ["4.8 m"]
+    fillet_stock = ["3 m", "4.2 m"]
+    kerf = "0 mm"
+    [[slope]]
+    name = "front"
+    shape = "rectangle"
+    eaves = "6 m"
+    rafter = "4 m"
+    pitch = "40 deg"
+    edges.left.role = "side-abutment"
+    edges.top.role = "top-abutment"
+    edges.right.role = "verge"
+"#;
+
+#[test]
+fn what_else_goes_by_length_is_cut_from_what_is_sold() {
+    let annex = take_off(WALLED);
+    let cut = annex.cut_lengths().unwrap();
+    let of = |name: &str| cut.iter().find(|of| of.sold_as.starts_with(name)).unwrap();
+    for of in &cut {
+        assert!(of.plan.proved, "{}", of.sold_as);
+    }
+    // Every piece is cut once: the metres of the pieces are those of the lines.
+    let lines = annex.lines();
+    let of_slopes = |item: &str| -> f64 {
+        lines
+            .iter()
+            .filter(|line| !line.slope.is_empty() && line.item.contains(item))
+            .filter_map(|line| line.length_m)
+            .sum()
+    };
+    for (name, item) in [
+        ("counter-battens", "counter-battens"),
+        ("tilting fillet", "tilting fillet"),
+        ("undercloak", "undercloak"),
+        ("lead code 4, 150 mm", "step flashing"),
+        ("lead code 4, 250 mm", "cover flashing"),
+    ] {
+        let pieces = of(name).plan.bars.iter().flat_map(|bar| &bar.cuts);
+        let metres: f64 = pieces.map(|cut| cut.length.m()).sum();
+        assert!((metres - of_slopes(item)).abs() < 2e-3, "{name}: {metres} m, {} m", of_slopes(item));
+        assert!(metres > 1.0, "{name}");
+    }
+    // By hand: the eaves of 6 m and what goes past the verge come out of two lengths of 3 m and a little more, or of one of
+    // 4.2 m and one of 3 m, which is less than two of 4.2 m.
+    let fillets: Vec<(f64, usize)> =
+        of("tilting").plan.purchases.iter().map(|bought| (bought.length.m(), bought.count)).collect();
+    assert_eq!(fillets, [(3.0, 1), (4.2, 1)]);
+    // No piece of lead is longer than the rule allows (NHBC Standards 7.2.20: 1.5 m).
+    let lead = cut.iter().filter(|of| of.sold_as.starts_with("lead"));
+    assert!(lead.flat_map(|of| &of.plan.bars).flat_map(|bar| &bar.cuts).all(|cut| cut.length.m() < 1.5001));
+    // The order has the lengths, and not what is cut from them.
+    let wanted = materials(&annex);
+    let has = |item: &str| wanted.iter().any(|of| of.item == item);
+    assert!(has("tilting fillet, 4.2 m") && !has("tilting fillet (m)"));
+    assert!(has("counter-battens, 4.8 m") && !has("counter-battens (m)"));
+    assert!(wanted.iter().any(|of| of.item.starts_with("lead code 4, 150 mm wide, ")));
+    assert!(!wanted.iter().any(|of| of.item.starts_with("step flashing")));
+    let rolls = wanted.iter().filter(|of| of.item.starts_with("lead code 4, 150 mm wide, "));
+    // BS EN 12588: code 4 is 1.80 mm at 11.34 t/m3, 20.4 kg/m2; by hand 0.15 x 20.41 = 3.06 kg for each metre of roll.
+    for of in rolls {
+        let metres = if of.item.ends_with(" 6 m") { 6.0 } else { 3.0 };
+        let each: f64 = of.mass_each_kg.unwrap().try_into().unwrap();
+        assert!((each - 3.062 * metres).abs() < 0.02, "{} {each}", of.item);
+    }
+    assert!(annex.length_list().unwrap().iter().any(|line| line.starts_with("lead code 4")));
+    // Nothing stated: metres and masses, as before; undercloak still in strips of 1.2 m.
+    let bare = take_off(
+        &WALLED
+            .replace("edgework.abutment.lead_rolls = [\"3 m\", \"6 m\"]", "")
+            .replace("counter_stock = [\"4.8 m\"]", "")
+            .replace("fillet_stock = [\"3 m\", \"4.2 m\"]", ""),
+    );
+    let wanted = materials(&bare);
+    assert!(wanted.iter().any(|of| of.item == "tilting fillet (m)"));
+    assert!(wanted.iter().any(|of| of.item == "counter-battens (m)"));
+    let strips = wanted.iter().find(|of| of.item == "undercloak, 150 mm wide").unwrap();
+    // By hand: 4 m of verge and its overhangs, under 4.8 m, are four strips.
+    assert_eq!(strips.likely, 4);
+    // A roll shorter than a piece is a fault of the list, and lead stays by piece.
+    let short = take_off(&WALLED.replace("[\"3 m\", \"6 m\"]", "[\"1 m\"]"));
+    assert_eq!(short.cut_lengths().unwrap_err().faults().next().unwrap().kind.code(), "piece-too-long");
+    assert!(materials(&short).iter().any(|of| of.item.starts_with("step flashing")));
 }

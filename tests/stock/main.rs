@@ -14,6 +14,7 @@ mod generated;
 mod lists;
 mod priced;
 mod published;
+mod real;
 mod slopes;
 
 /// Even numbers in a fixed order (splitmix64), so that a test is the same everywhere.

@@ -10,6 +10,7 @@ use slopewright::output::Table as CoreTable;
 use crate::reason::{Finding, Working};
 use crate::salvage::{Salvaged, named};
 use crate::table::Table;
+use crate::takeoff::TakeOff;
 use crate::{run, run_on};
 
 /// Currency, terms and prices, as a document.
@@ -69,6 +70,12 @@ impl OrderDocument {
             let json = salvaged.job(Some(&made)).to_json()?;
             Ok(Order { core: made, json })
         })
+    }
+
+    /// The take-off with its bars of batten chosen by the prices of this document, if each length on sale has one: its
+    /// `cut_battens` is the cutting list that goes with an order. That bars may come in bundles is not looked at.
+    fn with_bar_prices(&self, py: Python<'_>, take_off: &TakeOff) -> PyResult<TakeOff> {
+        run(py, || Ok(self.document.with_bar_prices(take_off.core()))).map(TakeOff::from)
     }
 
     /// The order of `order_for` on the low, the likely and the high count of each item, for what the tape's tolerance is

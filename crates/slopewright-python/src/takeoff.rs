@@ -149,6 +149,13 @@ impl TakeOff {
         run(py, || self.core.timber_list())
     }
 
+    /// The cutting lists of what else goes by length, line by line: counter-battens, ridge and hip battens, fillets and lead
+    /// where the survey says in which lengths they are bought, and undercloak strips. Raises `StockError` if a piece is longer
+    /// than all of them.
+    fn length_list(&self, py: Python<'_>) -> PyResult<Vec<String>> {
+        run(py, || self.core.length_list())
+    }
+
     /// The whole result as JSON text, with the battens cut from stock if that is handed in.
     #[pyo3(signature = (cutting = None))]
     fn to_json(&self, py: Python<'_>, cutting: Option<&Cutting>) -> PyResult<String> {

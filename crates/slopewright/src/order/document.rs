@@ -27,6 +27,9 @@ pub struct OrderDocument {
     pub prices: Vec<PriceRow>,
 }
 
+/// The decimals to which a bar's price chooses among lengths.
+const BAR_PRICE_DECIMALS: u32 = 6;
+
 impl OrderDocument {
     /// A document without prices as yet.
     #[must_use]
@@ -127,13 +130,32 @@ impl OrderDocument {
         order(wanted, &self.price_list(), &self.terms)
     }
 
+    /// The take-off with its bars of batten chosen by the prices of this document, if each length on sale has one: the
+    /// bars that an order buys, and the cutting list that goes with them. Prices are those of one bar, less the discount
+    /// on its row; that bars may come in bundles is not looked at.
+    #[must_use]
+    pub fn with_bar_prices(&self, take_off: &TakeOff) -> TakeOff {
+        take_off.with_bar_prices(|item| {
+            let row = self.prices.iter().find(|row| row.item == item)?;
+            let price = row.price.checked_mul(row.discount.rest())?.checked_div(Decimal::from(row.per))?;
+            Some(price.round_dp(BAR_PRICE_DECIMALS))
+        })
+    }
+
+    /// What is short after salvage, then the other materials of the take-offs.
+    fn all_wanted(&self, salvaged: &Salvaged, take_offs: &[&TakeOff]) -> Vec<Wanted> {
+        let short = salvaged.shortages.iter().map(Wanted::from);
+        let others = take_offs.iter().flat_map(|take_off| materials(&self.with_bar_prices(take_off)));
+        short.chain(others).collect()
+    }
+
     /// Orders what is short after salvage, and of the other materials of the take-offs whatever the list has a price
     /// for; the rest is named in [`Order::unpriced`]. A unit of covering that is short must have a price.
     ///
     /// # Errors
     /// As [`order()`].
     pub fn order_for(&self, salvaged: &Salvaged, take_offs: &[&TakeOff]) -> Result<Order> {
-        let (wanted, unpriced) = self.priced(all_wanted(salvaged, take_offs), &salvaged.shortages);
+        let (wanted, unpriced) = self.priced(self.all_wanted(salvaged, take_offs), &salvaged.shortages);
         Ok(Order { unpriced, ..self.order(&wanted)? })
     }
 
@@ -204,10 +226,4 @@ pub struct ItemChoices {
     pub ordered: u64,
     /// The choices, a pack at a time.
     pub choices: Vec<DeliveryChoice>,
-}
-
-/// What is short after salvage, then the other materials of the take-offs.
-fn all_wanted(salvaged: &Salvaged, take_offs: &[&TakeOff]) -> Vec<Wanted> {
-    let short = salvaged.shortages.iter().map(Wanted::from);
-    short.chain(take_offs.iter().flat_map(|take_off| materials(take_off))).collect()
 }

@@ -38,6 +38,7 @@ pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
     let timber_in_bars = bought.iter().any(|line| line.item.starts_with(TIMBER_TO_BUY));
     bought
         .into_iter()
+        .filter(|line| !line.is_cut_from_stock)
         .filter(|line| !(in_bars && line.item == NET_BATTENS))
         .filter(|line| !(timber_in_bars && is_by_length(line)))
         .filter_map(wanted)
@@ -46,7 +47,7 @@ pub fn materials(take_off: &TakeOff) -> Vec<Wanted> {
 
 /// Whether a line is of battens by the bar.
 fn is_bar(line: &Line) -> bool {
-    line.part == Part::Battens && line.count.is_some()
+    line.part == Part::Battens && line.count.is_some() && line.item.starts_with("battens, ")
 }
 
 /// Whether a line is of timber that is bought by length, however many pieces it is cut into.

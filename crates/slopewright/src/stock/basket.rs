@@ -7,7 +7,7 @@
 
 use super::{
     knapsack::best_values,
-    task::{Effort, Task},
+    task::{Effort, Kind, Task},
 };
 
 /// `sum(bars * gives) >= needs` must hold for every basket into which the pieces fit.
@@ -42,12 +42,15 @@ impl Cut {
         Self::from_worths(task, &worths, effort)
     }
 
+    /// The cut by a weight under which pieces never weigh more than the bar they come from: what a bar of each kind
+    /// weighs, and what all pieces weigh.
+    pub(super) fn by_weight(kinds: &[Kind], weigh: impl Fn(usize) -> u64, needs: u128) -> Self {
+        Self { gives: kinds.iter().map(|kind| weigh(kind.room)).collect(), needs }
+    }
+
     /// The cut by sheer length: no search is needed for it.
-    pub(super) fn by_length(task: &Task) -> Self {
-        Self {
-            gives: task.kinds.iter().map(|kind| kind.room as u64).collect(),
-            needs: task.load(&task.demand) as u128,
-        }
+    pub(super) fn by_length(kinds: &[Kind], load: usize) -> Self {
+        Self::by_weight(kinds, |room| room as u64, load as u128)
     }
 
     /// Whether the cut lets a basket pass.

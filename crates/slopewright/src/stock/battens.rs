@@ -5,10 +5,11 @@ use serde::Serialize;
 
 use super::{
     basket::{Baskets, Cheapest, Cut},
+    battens_bound::Joints,
     battens_lay::{Bench, Laid, Run},
-    job::{CuttingJob, Piece, StockLength, check_length, from_tenths, tenths},
+    job::{CuttingJob, Piece, Reading, StockLength, check_length, from_tenths, tenths},
     plan::{CuttingPlan, all_in_metres, cut_from, in_metres},
-    task::{Effort, Task},
+    task::{Effort, Kind},
 };
 use crate::{
     error::{Error, Fault, FaultKind, Result},
@@ -156,6 +157,9 @@ pub struct BattenPlan {
     pub cutting: CuttingPlan,
     /// No plan can take less than this, in the cutting plan's objective, wherever the joints were allowed to be.
     pub bound: Decimal,
+    /// No plan that joints over rafters and keeps to the least pieces can take less than this; the stagger may make it
+    /// take more.
+    pub jointed_bound: Decimal,
     /// The net length of batten.
     #[serde(rename = "net_m", serialize_with = "in_metres")]
     pub net: Length,
@@ -163,6 +167,8 @@ pub struct BattenPlan {
 
 /// The steps of the last search, over the pieces as jointed.
 const CUTTING_STEPS: u64 = 30_000_000;
+/// The steps of laying runs again.
+const MENDING_STEPS: usize = 1_000_000;
 /// One part in so many over the bound is near enough.
 const NEAR_ENOUGH: Decimal = Decimal::ONE_HUNDRED;
 /// Where along a row anything may be.
@@ -185,47 +191,32 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
     let stagger =
         if tenths(job.gauge) > tenths(job.rule.close_gauge) { job.rule.wide } else { job.rule.close };
     let mut bench = Bench::new(job, &rafters, stagger, &runs);
-    let laid = bench.lay(&runs);
-    let mut faults = Vec::new();
-    let mut pieces = Vec::new();
-    for (run, laid) in runs.iter().zip(&laid) {
-        let label = job.rows.get(run.row).map(|row| row.label.clone()).unwrap_or_default();
-        match laid {
-            Some(laid) => {
-                for (from, to) in laid.spans(run) {
-                    pieces.push(Piece {
-                        length: from_tenths(span(from, to)),
-                        count: 1,
-                        label: label.clone(),
-                    });
-                }
-            }
-            None => faults.push(
-                Fault::new(
-                    FaultKind::BattenRunUnlayable,
-                    "is longer than any stock length and cannot be jointed",
-                )
-                .at(format!("row '{label}'"))
-                .given(metres(from_tenths(span(run.from, run.to)))),
-            ),
+    let mut laid = bench.lay(&runs);
+    job.check_laid(&runs, &laid)?;
+    let mut cutting = job.cut(&bench, &runs, &laid, 0)?;
+    let net = runs.iter().map(|run| span(run.from, run.to)).sum();
+    let bound = job.bound(net, &cutting);
+    let jointed_bound = job.jointed_bound(&runs, &bench.joints, &cutting).max(bound);
+    if !is_near(&cutting, jointed_bound) {
+        let share = (jointed_bound / cutting.value).try_into().unwrap_or(0.0);
+        let mut mended = laid.clone();
+        bench.mend(&runs, &mut mended, share, MENDING_STEPS);
+        let again = job.cut(&bench, &runs, &mended, 0)?;
+        if again.value <= cutting.value {
+            (laid, cutting) = (mended, again);
         }
     }
-    Error::check(faults)?;
-    let known = bench.bars_of(&laid);
-    let net = runs.iter().map(|run| span(run.from, run.to)).sum();
-    let list = CuttingJob {
-        pieces,
-        stock: job.stock.clone(),
-        offcuts: job.offcuts.clone(),
-        kerf: job.kerf,
-        least_offcut: job.least_offcut,
-    };
-    let mut cutting = cut_from(&list, &known, 0)?;
-    // Where the bars as laid are this near to the least possible, a search could gain next to nothing.
-    if (cutting.value - job.bound(net, &cutting)) * NEAR_ENOUGH > cutting.value {
-        cutting = cut_from(&list, &known, CUTTING_STEPS)?;
+    // A search over the pieces as they are now jointed may still save a bar.
+    if !is_near(&cutting, jointed_bound) {
+        cutting = job.cut(&bench, &runs, &laid, CUTTING_STEPS)?;
     }
-    Ok(job.write(&runs, &laid, cutting))
+    let rows = job.rows_of(&runs, &laid, &cutting);
+    Ok(BattenPlan { rows, cutting, bound, jointed_bound, net: from_tenths(net) })
+}
+
+/// Whether a search could gain next to nothing.
+fn is_near(cutting: &CuttingPlan, bound: Decimal) -> bool {
+    (cutting.value - bound) * NEAR_ENOUGH <= cutting.value
 }
 
 impl BattenJob {
@@ -314,7 +305,45 @@ impl BattenJob {
         runs
     }
 
-    fn write(&self, runs: &[Run], laid: &[Option<Laid>], cutting: CuttingPlan) -> BattenPlan {
+    /// A fault for every run that nothing was found for.
+    fn check_laid(&self, runs: &[Run], laid: &[Option<Laid>]) -> Result<()> {
+        let missing = runs.iter().zip(laid).filter(|(_, laid)| laid.is_none());
+        let faults = missing.map(|(run, _)| {
+            Fault::new(FaultKind::BattenRunUnlayable, "is longer than any stock length and cannot be jointed")
+                .at(format!("row '{}'", self.label(run)))
+                .given(metres(from_tenths(span(run.from, run.to))))
+        });
+        Error::check(faults.collect())
+    }
+
+    fn label(&self, run: &Run) -> String {
+        self.rows.get(run.row).map(|row| row.label.clone()).unwrap_or_default()
+    }
+
+    /// The pieces of all runs as jointed, one by one.
+    fn list(&self, runs: &[Run], laid: &[Option<Laid>]) -> CuttingJob {
+        let spans = runs.iter().zip(laid).flat_map(|(run, laid)| {
+            let spans = laid.iter().flat_map(|laid| laid.spans(run));
+            spans.map(|(from, to)| (span(from, to), self.label(run)))
+        });
+        CuttingJob {
+            pieces: spans
+                .map(|(length, label)| Piece { length: from_tenths(length), count: 1, label })
+                .collect(),
+            stock: self.stock.clone(),
+            offcuts: self.offcuts.clone(),
+            kerf: self.kerf,
+            least_offcut: self.least_offcut,
+        }
+    }
+
+    /// Cuts the pieces of all runs, beginning from the bars on the bench.
+    fn cut(&self, bench: &Bench<'_>, runs: &[Run], laid: &[Option<Laid>], steps: u64) -> Result<CuttingPlan> {
+        cut_from(&self.list(runs, laid), &bench.bars_of(laid), steps)
+    }
+
+    /// The rows as laid, each piece with the bar it is cut from.
+    fn rows_of(&self, runs: &[Run], laid: &[Option<Laid>], cutting: &CuttingPlan) -> Vec<RowPlan> {
         // The pieces went into the cutting job one by one, so the row of a cut is the number of the piece.
         let mut bar_of = vec![0; cutting.bars.iter().map(|bar| bar.cuts.len()).sum()];
         for (number, bar) in cutting.bars.iter().enumerate() {
@@ -330,10 +359,8 @@ impl BattenJob {
             .iter()
             .map(|row| RowPlan { label: row.label.clone(), up: row.up, runs: Vec::new() })
             .collect();
-        let mut net = 0;
         for (run, laid) in runs.iter().zip(laid) {
             let Some(laid) = laid else { continue };
-            net += span(run.from, run.to);
             let pieces: Vec<BattenPiece> = laid
                 .spans(run)
                 .into_iter()
@@ -348,13 +375,17 @@ impl BattenJob {
                 row.runs.push(RunPlan { pieces, joints, exception: laid.exception });
             }
         }
-        let bound = self.bound(net, &cutting);
-        BattenPlan { rows, cutting, bound, net: from_tenths(net) }
+        rows
     }
 
     /// The least that any plan takes: the cheapest bars that have the net length in them.
     fn bound(&self, net: usize, cutting: &CuttingPlan) -> Decimal {
         least_of(&self.stock, &self.offcuts, net, cutting.value)
+    }
+
+    /// The same for runs that are jointed over rafters into pieces that are long enough.
+    fn jointed_bound(&self, runs: &[Run], joints: &Joints<'_>, cutting: &CuttingPlan) -> Decimal {
+        least_under(&self.stock, &self.offcuts, self.kerf, cutting.value, |kinds| joints.cuts(runs, kinds))
     }
 }
 
@@ -372,23 +403,33 @@ pub(crate) fn least_for(lengths: &[Length], net: Length) -> Decimal {
 
 /// The cheapest bars that have a net length in them, where `enough` is known to do.
 fn least_of(stock: &[StockLength], offcuts: &[Length], net: usize, enough: Decimal) -> Decimal {
+    least_under(stock, offcuts, Length::default(), enough, |kinds| vec![Cut::by_length(kinds, net)])
+}
+
+/// The cheapest bars that some cuts allow, where `enough` is known to do.
+fn least_under(
+    stock: &[StockLength],
+    offcuts: &[Length],
+    kerf: Length,
+    enough: Decimal,
+    cuts: impl Fn(&[Kind]) -> Vec<Cut>,
+) -> Decimal {
     let job = CuttingJob {
         pieces: Vec::new(),
         stock: stock.to_vec(),
         offcuts: offcuts.to_vec(),
-        kerf: Length::default(),
+        kerf,
         least_offcut: Length::default(),
     };
-    let Ok(mut reading) = job.read() else { return Decimal::ZERO };
-    // One piece of the whole net length stands for all: it is never cut, only weighed.
-    for (kind, stock) in reading.task.kinds.iter_mut().filter(|kind| kind.cost > 0).zip(stock) {
-        kind.limit = stock.limit.map_or(net, |limit| limit as usize);
-    }
-    let task = Task { sizes: vec![net], demand: vec![1], kinds: reading.task.kinds };
-    let mut baskets = Baskets::default();
-    baskets.learn(Cut::by_length(&task));
-    let unit = reading.unit;
+    let Ok(Reading { mut task, unit, .. }) = job.read() else { return Decimal::ZERO };
     let ceiling = (enough / unit).round().try_into().unwrap_or(u64::MAX);
+    for (kind, stock) in task.kinds.iter_mut().filter(|kind| kind.cost > 0).zip(stock) {
+        kind.limit = stock.limit.map_or(usize::MAX, |limit| limit as usize);
+    }
+    let mut baskets = Baskets::default();
+    for cut in cuts(&task.kinds) {
+        baskets.learn(cut);
+    }
     match baskets.cheapest(&task, ceiling, &mut Effort::of(CUTTING_STEPS)) {
         Cheapest::Basket(cost, _) | Cheapest::AtLeast(cost) => (Decimal::from(cost) * unit).normalize(),
         Cheapest::NoneBelow => enough.normalize(),

@@ -4,10 +4,12 @@
 //! Each way of splitting a run is grown from left to right, rafter by rafter, and only the most promising few are kept.
 //! Afterwards every run is taken up and laid again, a stated number of rounds, now that its neighbours are known.
 
+use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
     battens::{BattenJob, Exception, Stagger},
+    battens_bound::Joints,
     job::tenths,
     task::real,
 };
@@ -29,7 +31,7 @@ pub(super) struct Laid {
     joints: Vec<(usize, i64)>,
     pub(super) exception: Option<Exception>,
     /// For each piece its bar and what it takes of it.
-    bars: Vec<(usize, usize)>,
+    pub(super) bars: Vec<(usize, usize)>,
 }
 
 impl Laid {
@@ -54,21 +56,22 @@ const OFFCUT_LOSS: f64 = 0.12;
 /// The saw bench: the bars begun and the joints laid.
 #[derive(Debug)]
 pub(super) struct Bench<'a> {
-    rafters: &'a [i64],
+    pub(super) joints: Joints<'a>,
     stagger: Stagger,
-    least: usize,
-    supports: usize,
-    kerf: usize,
     /// Rooms and costs of the stock, shortest first, none dearer than a longer one.
-    stock: Vec<(usize, f64)>,
+    pub(super) stock: Vec<(usize, f64)>,
     /// The least cost of one unit of length.
     rate: f64,
     /// Every bar begun.
-    bars: Vec<Begun>,
+    pub(super) bars: Vec<Begun>,
+    /// Bars that all was taken up from again.
+    empty: BTreeSet<usize>,
     /// The bars by what is cut from them, so that equal ones are looked at once.
     begun: BTreeMap<Begun, BTreeSet<usize>>,
     /// For each rafter, how many joints stand on it in each row.
-    joints: Vec<Vec<u8>>,
+    standing: Vec<Vec<u8>>,
+    /// How many bars were looked at for a piece so far: the measure of the work done.
+    steps: Cell<usize>,
 }
 
 #[derive(Debug, Clone)]
@@ -108,16 +111,20 @@ impl<'a> Bench<'a> {
         }
         let rows = runs.iter().map(|run| run.row + 1).max().unwrap_or(0);
         Self {
-            rafters,
+            joints: Joints {
+                rafters,
+                least: tenths(job.rule.least_length),
+                supports: job.rule.least_supports,
+                kerf,
+            },
             stagger,
-            least: tenths(job.rule.least_length),
-            supports: job.rule.least_supports,
-            kerf,
             stock,
             rate,
             bars,
+            empty: BTreeSet::new(),
             begun,
-            joints: vec![vec![0; rows]; rafters.len()],
+            standing: vec![vec![0; rows]; rafters.len()],
+            steps: Cell::new(0),
         }
     }
 
@@ -145,22 +152,33 @@ impl<'a> Bench<'a> {
                 least = (total, laid.clone());
             }
         }
+        self.swap(runs, &laid, &least.1);
         least.1
+    }
+
+    /// Takes up every run as laid and lays it in another way.
+    pub(super) fn swap(&mut self, runs: &[Run], old: &[Option<Laid>], new: &[Option<Laid>]) {
+        for (laid, down) in [(old, false), (new, true)] {
+            for (run, laid) in runs.iter().zip(laid) {
+                if let Some(laid) = laid {
+                    self.put(run, laid, down);
+                }
+            }
+        }
     }
 
     /// What is cut from each bar, in tenths of a millimetre.
     pub(super) fn bars_of(&self, laid: &[Option<Laid>]) -> Vec<Vec<usize>> {
         let mut bars: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
         for &(number, length) in laid.iter().flatten().flat_map(|laid| &laid.bars) {
-            bars.entry(number).or_default().push(length.saturating_sub(self.kerf));
+            bars.entry(number).or_default().push(length.saturating_sub(self.joints.kerf));
         }
         bars.into_values().collect()
     }
 
     /// The first of the three degrees of strictness under which the run can be laid.
-    fn best(&self, run: &Run) -> Option<Laid> {
-        let length = usize::try_from(run.to - run.from).unwrap_or(0);
-        let short = length < self.least || run.end - run.first < self.supports;
+    pub(super) fn best(&self, run: &Run) -> Option<Laid> {
+        let short = self.joints.is_short(run);
         let one = |exception| {
             let part = self.extend(&Part::new(run), run.to, None)?;
             Some(Laid { joints: part.joints, exception, bars: part.bars })
@@ -200,8 +218,8 @@ impl<'a> Bench<'a> {
             };
             let Some(at) = from.first().map(|part| part.at) else { continue };
             let first = run.first + start.saturating_sub(1);
-            if usize::try_from(run.to - at).is_ok_and(|rest| rest + self.kerf <= longest)
-                && (!long || self.lawful(at, run.to, first, run.end))
+            if usize::try_from(run.to - at).is_ok_and(|rest| rest + self.joints.kerf <= longest)
+                && (!long || self.joints.lawful(at, run.to, first, run.end))
             {
                 for part in from.iter().filter_map(|part| self.extend(part, run.to, None)) {
                     if best.as_ref().is_none_or(|best| part.score < best.score - 1e-9) {
@@ -210,20 +228,20 @@ impl<'a> Bench<'a> {
                 }
             }
             for rafter in first..run.end {
-                let Some(&joint) = self.rafters.get(rafter) else { break };
+                let Some(&joint) = self.joints.rafters.get(rafter) else { break };
                 if joint <= at || joint >= run.to {
                     continue;
                 }
-                if usize::try_from(joint - at).is_ok_and(|length| length + self.kerf > longest) {
+                if usize::try_from(joint - at).is_ok_and(|length| length + self.joints.kerf > longest) {
                     break;
                 }
-                if (long && !self.lawful(at, joint, first, rafter + 1))
+                if (long && !self.joints.lawful(at, joint, first, rafter + 1))
                     || (staggered && !self.may_joint(rafter, run.row))
                 {
                     continue;
                 }
                 // What is left must be long enough too, or this is no place for a joint.
-                if long && !self.lawful(joint, run.to, rafter, run.end) {
+                if long && !self.joints.lawful(joint, run.to, rafter, run.end) {
                     continue;
                 }
                 if let Some(slot) = ends.get_mut(rafter - run.first) {
@@ -241,25 +259,20 @@ impl<'a> Bench<'a> {
         self.bars.iter().filter_map(|bar| bar.0).fold(bought, usize::max)
     }
 
-    /// Whether a piece from here to there is long enough and lies on enough rafters.
-    fn lawful(&self, from: i64, to: i64, first: usize, end: usize) -> bool {
-        usize::try_from(to - from).is_ok_and(|length| length >= self.least) && end - first >= self.supports
-    }
-
     /// Whether one more joint on a rafter in a row keeps the stagger in every group of rows that holds the row.
     fn may_joint(&self, rafter: usize, row: usize) -> bool {
-        let Some(joints) = self.joints.get(rafter) else { return false };
+        let Some(standing) = self.standing.get(rafter) else { return false };
         let span = self.stagger.rows;
         let low = (row + 1).saturating_sub(span);
         (low..=row).all(|from| {
-            let within = joints.get(from..(from + span).min(joints.len())).unwrap_or_default();
+            let within = standing.get(from..(from + span).min(standing.len())).unwrap_or_default();
             within.iter().map(|count| usize::from(*count)).sum::<usize>() < self.stagger.joints
         })
     }
 
     /// Adds the piece up to `to`, cut from whatever bar it suits best.
     fn extend(&self, part: &Part, to: i64, rafter: Option<usize>) -> Option<Part> {
-        let length = usize::try_from(to - part.at).ok()? + self.kerf;
+        let length = usize::try_from(to - part.at).ok()? + self.joints.kerf;
         let mut choice: Option<(f64, usize)> = None;
         let mut consider = |number: usize, old: Begun| {
             if let Some(after) = self.burden((old.0, old.1 + length)) {
@@ -276,15 +289,14 @@ impl<'a> Bench<'a> {
                 consider(number, begun);
             }
         }
-        let mut fresh = self.bars.len();
+        self.steps.set(self.steps.get() + self.begun.len() + part.bars.len() + 1);
         for &(number, _) in &part.bars {
             let (hand, filled) = self.bars.get(number).copied().unwrap_or((None, 0));
             let added: usize =
                 part.bars.iter().filter(|(other, _)| *other == number).map(|(_, length)| length).sum();
             consider(number, (hand, filled + added));
-            fresh = fresh.max(number + 1);
         }
-        consider(fresh, (None, 0));
+        consider(self.fresh(part), (None, 0));
         let (change, number) = choice?;
         let mut next = part.clone();
         next.score += change;
@@ -294,6 +306,19 @@ impl<'a> Bench<'a> {
             next.joints.push((rafter, to));
         }
         Some(next)
+    }
+
+    /// A bar with nothing cut from it.
+    fn fresh(&self, part: &Part) -> usize {
+        let taken = |number: &usize| part.bars.iter().any(|(taken, _)| taken == number);
+        self.empty.iter().copied().find(|number| !taken(number)).unwrap_or_else(|| {
+            part.bars.iter().map(|(number, _)| number + 1).fold(self.bars.len(), usize::max)
+        })
+    }
+
+    /// The work done so far.
+    pub(super) fn steps(&self) -> usize {
+        self.steps.get()
     }
 
     /// What a bar begun costs beyond the worth of what is cut from it. `None` if no length holds it.
@@ -311,7 +336,7 @@ impl<'a> Bench<'a> {
             .map(|&(room, cost)| {
                 let left = room - filled;
                 let used = self.rate * real(filled);
-                let kept = if left >= self.least + self.kerf {
+                let kept = if left >= self.joints.least + self.joints.kerf {
                     (1.0 - OFFCUT_LOSS) * self.rate * real(left)
                 } else {
                     0.0
@@ -322,14 +347,15 @@ impl<'a> Bench<'a> {
     }
 
     /// Books a run as laid, or takes it up again.
-    fn put(&mut self, run: &Run, laid: &Laid, down: bool) {
+    pub(super) fn put(&mut self, run: &Run, laid: &Laid, down: bool) {
         for &(rafter, _) in &laid.joints {
-            if let Some(count) = self.joints.get_mut(rafter).and_then(|rows| rows.get_mut(run.row)) {
+            if let Some(count) = self.standing.get_mut(rafter).and_then(|rows| rows.get_mut(run.row)) {
                 *count = if down { count.saturating_add(1) } else { count.saturating_sub(1) };
             }
         }
         for &(number, length) in &laid.bars {
             while self.bars.len() <= number {
+                self.empty.insert(self.bars.len());
                 self.bars.push((None, 0));
             }
             let Some(bar) = self.bars.get_mut(number) else { continue };
@@ -344,12 +370,15 @@ impl<'a> Bench<'a> {
             }
             if new.0.is_some() || new.1 > 0 {
                 self.begun.entry(new).or_default().insert(number);
+                self.empty.remove(&number);
+            } else {
+                self.empty.insert(number);
             }
         }
     }
 
     /// What all bars begun cost beyond the worth of what is cut from them.
-    fn total(&self) -> f64 {
+    pub(super) fn total(&self) -> f64 {
         self.bars.iter().filter_map(|bar| self.burden(*bar)).sum()
     }
 }

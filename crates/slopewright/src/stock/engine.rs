@@ -32,7 +32,7 @@ const MOST_OPEN: usize = 12;
 pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) -> Option<Answer> {
     let limits: Vec<usize> = task.kinds.iter().map(|kind| kind.limit).collect();
     let mut baskets = Baskets::default();
-    baskets.learn(Cut::by_length(task));
+    baskets.learn(Cut::by_length(&task.kinds, task.load(&task.demand)));
     let known = known.filter(|packing| task.holds(packing)).map(|packing| (task.cost_of(&packing), packing));
     let mut best = known.into_iter().chain(quick(task, &limits)).min_by_key(|(cost, _)| *cost);
     let ceiling = |best: &Option<(u64, Packing)>| best.as_ref().map_or(u64::MAX, |(cost, _)| *cost);

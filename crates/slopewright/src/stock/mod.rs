@@ -14,7 +14,9 @@
 
 mod basket;
 mod battens;
+mod battens_bound;
 mod battens_lay;
+mod battens_mend;
 mod completion;
 mod dive;
 mod engine;

@@ -163,19 +163,25 @@ impl Reading {
 
     fn batten_bars(&mut self, document: &BattensDocument) -> BattenBars {
         BattenBars {
-            lengths: self.stock_lengths(&document.stock),
+            lengths: self.stock_lengths("stock", &document.stock),
+            counter_lengths: self.stock_lengths("counter_stock", &document.counter_stock),
+            fillet_lengths: self.stock_lengths("fillet_stock", &document.fillet_stock),
             kerf: self.length("kerf", &document.kerf, &limit::kerf),
             least_offcut: self.length("least_offcut", &document.least_offcut, &limit::overhang),
         }
     }
 
     /// Lengths that can be bought.
-    pub(super) fn stock_lengths(&mut self, entry: &Entry<Vec<Entry<LengthText>>>) -> Vec<Length> {
+    pub(super) fn stock_lengths(
+        &mut self,
+        field: &str,
+        entry: &Entry<Vec<Entry<LengthText>>>,
+    ) -> Vec<Length> {
         let mut lengths = Vec::new();
         let many = Some((&limit::stock_lengths, FaultKind::TooManyStockLengths));
-        for (number, text) in self.list("stock", entry, many) {
+        for (number, text) in self.list(field, entry, many) {
             let entry = Entry::Given(text.clone());
-            lengths.extend(self.length(&format!("stock {number}"), &entry, &limit::stock_length));
+            lengths.extend(self.length(&format!("{field} {number}"), &entry, &limit::stock_length));
         }
         lengths
     }

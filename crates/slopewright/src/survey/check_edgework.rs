@@ -146,6 +146,7 @@ impl Reading {
                 side_width: reading.length("side_width", &wall.side_width, &limit::sheet_width),
                 top_width: reading.length("top_width", &wall.top_width, &limit::sheet_width),
                 wall_course: reading.length("wall_course", &wall.wall_course, &limit::wall_course),
+                lead_rolls: reading.stock_lengths("lead_rolls", &wall.lead_rolls),
             }
         })
     }

@@ -165,7 +165,7 @@ impl Reading {
             rule,
             hanger_nails: self.whole_number("hanger_nails", &document.hanger_nails, &limit::hanger_nails),
             hanger_nail,
-            stock: self.stock_lengths(&document.stock),
+            stock: self.stock_lengths("stock", &document.stock),
         }
     }
 }

@@ -86,6 +86,11 @@ document! {
         counter_battens: bool,
         /// The lengths that battens can be bought in; by default the catalogue's.
         stock: Vec<Entry<LengthText>>,
+        /// The lengths that counter-battens can be bought in; without them they are counted in metres.
+        counter_stock: Vec<Entry<LengthText>>,
+        /// The lengths that ridge and hip battens, tilting and valley fillets can be bought in; without them they are
+        /// counted in metres.
+        fillet_stock: Vec<Entry<LengthText>>,
         /// The width of a saw cut; by default 3 mm.
         kerf: LengthText,
         /// The shortest offcut that is kept.

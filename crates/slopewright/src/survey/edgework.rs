@@ -112,6 +112,9 @@ document! {
         top_width: LengthText,
         /// The height of a course of the wall, for the steps.
         wall_course: LengthText,
+        /// The lengths of the rolls that lead can be bought in, for flashings, valleys and round openings alike; without them
+        /// it goes by piece and mass.
+        lead_rolls: Vec<Entry<LengthText>>,
     }
 }
 
@@ -257,6 +260,8 @@ pub struct AbutmentChoice {
     pub top_width: Option<Length>,
     /// The height of a course of the wall, if stated.
     pub wall_course: Option<Length>,
+    /// The lengths of rolls of lead, if stated.
+    pub lead_rolls: Vec<Length>,
 }
 
 /// The ventilation as chosen.

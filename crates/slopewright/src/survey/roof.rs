@@ -214,6 +214,10 @@ pub struct BattenChoice {
 pub struct BattenBars {
     /// The lengths that can be bought.
     pub lengths: Vec<Length>,
+    /// The lengths that counter-battens can be bought in.
+    pub counter_lengths: Vec<Length>,
+    /// The lengths that ridge and hip battens and fillets can be bought in.
+    pub fillet_lengths: Vec<Length>,
     /// The width of a saw cut.
     pub kerf: Option<Length>,
     /// The shortest offcut that is kept.

@@ -3,12 +3,14 @@
 //! A survey that states the rafter spacing and the lengths on sale gets its battens in bars, cut by the joint rule and
 //! with what is left of one slope laid on the next. Any other gets net metres, and the line says what is missing.
 
+use std::sync::OnceLock;
+
 use rust_decimal::Decimal;
 
 use super::{Line, Part, TakeOff};
 use crate::quantity::{Length, LengthIn as _, figure, m};
 use crate::reason::Working;
-use crate::stock::{Purchase, least_for};
+use crate::stock::{Objective, Purchase, least_for};
 
 /// What the battens of a roof are bought as.
 #[derive(Debug, Clone)]
@@ -25,6 +27,8 @@ struct Bars {
     least_m: Decimal,
     /// Runs that cannot keep the joint rule.
     exceptions: usize,
+    /// What the bars cost, where prices choose them.
+    cost: Option<Decimal>,
 }
 
 impl Bars {
@@ -37,6 +41,27 @@ impl Bars {
 }
 
 impl TakeOff {
+    /// What a bar of batten of a length is called where it is bought: `battens, 4.8 m`, or the key of the batten in place of
+    /// the word.
+    fn bar_name(&self, length: Length) -> String {
+        let batten = self.batten.as_ref().map_or("battens", |batten| batten.key.as_str());
+        format!("{batten}, {} m", figure(length.m(), 3))
+    }
+
+    /// The same take-off with its bars of batten chosen by their prices, so that they cost least. `price_of` gives the
+    /// price of a bar by its name: `battens, 4.8 m`, or `batten-50x25, 4.8 m` where the survey names a batten. Where a
+    /// length on sale has no price, or one that is not above nought, bars stay chosen by their metres.
+    #[must_use]
+    pub fn with_bar_prices(&self, price_of: impl Fn(&str) -> Option<Decimal>) -> Self {
+        let prices = self
+            .batten_bars
+            .lengths
+            .iter()
+            .map(|length| price_of(&self.bar_name(*length)).filter(|price| *price > Decimal::ZERO));
+        let bar_prices = prices.collect::<Option<Vec<_>>>().unwrap_or_default();
+        Self { bar_prices, bars: OnceLock::new(), ..self.clone() }
+    }
+
     /// The battens in bars; `None` where the survey does not say what they are cut from.
     fn battens_to_buy(&self) -> Option<&BattensToBuy> {
         self.bars.get_or_init(|| self.cut_into_bars()).as_ref()
@@ -60,7 +85,11 @@ impl TakeOff {
             let runs = slopes.iter().flat_map(|slope| &slope.plan.rows).flat_map(|row| &row.runs);
             let exceptions = runs.filter(|run| run.exception.is_some()).count();
             let least_m = least_for(&self.batten_bars.lengths, net);
-            Bars { bought, net, least_m, exceptions }
+            let cutting = slopes.iter().map(|slope| &slope.plan.cutting);
+            let costs =
+                cutting.map(|cutting| (cutting.objective == Objective::Price).then_some(cutting.value));
+            let cost = costs.sum::<Option<Decimal>>().filter(|_| !self.bar_prices.is_empty());
+            Bars { bought, net, least_m, exceptions, cost }
         });
         Some(BattensToBuy { bars })
     }
@@ -88,6 +117,10 @@ impl TakeOff {
             bars.least_m.normalize(),
             bars.exceptions,
         );
+        let numbers = match bars.cost {
+            Some(cost) => format!("{numbers}; chosen by price, {} in all", cost.normalize()),
+            None => numbers,
+        };
         for of in &bars.bought {
             let length = figure(of.length.m(), 3);
             let formula =

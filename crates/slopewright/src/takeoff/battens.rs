@@ -77,6 +77,8 @@ pub struct SlopeBattens {
     pub crossings: Option<u32>,
     /// Net length of the counter-battens on the rafters, in metres, if any are wanted.
     pub counter_length_m: Option<f64>,
+    /// Its stretches one by one, in metres.
+    pub counter_stretches_m: Vec<f64>,
     /// Nails along the counter-battens, no further apart than the rule, if any are wanted.
     pub counter_nails: Option<u32>,
     /// What lies at the sills and heads of openings besides the rows.
@@ -125,6 +127,7 @@ impl SlopeBattens {
             battens.counter_length_m = Some(stretches.iter().sum());
             battens.counter_nails = counter_fixing
                 .map(|spacing| stretches.iter().map(|length_m| places_along(*length_m, spacing.m())).sum());
+            battens.counter_stretches_m = stretches;
         }
         battens
     }

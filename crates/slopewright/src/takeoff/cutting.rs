@@ -7,7 +7,7 @@ use serde::Serialize;
 use super::{Line, Part, SlopeTakeOff, TakeOff};
 use crate::catalogue::Catalogue;
 use crate::error::{Error, Fault, FaultKind, Result};
-use crate::quantity::{Length, LengthIn as _, figure, m, mm};
+use crate::quantity::{Length, LengthIn as _, figure, m};
 use crate::reason::Working;
 use crate::rules::{BattenJoints, Rules};
 use crate::stock::{
@@ -32,14 +32,15 @@ impl SlopeCutting {
         let unit = match cutting.objective {
             Objective::Bars => "bars",
             Objective::Metres => "m",
-            Objective::Price => "in money",
+            Objective::Price => "in money, for the bars",
         };
         let proof = if cutting.value == self.plan.bound {
             "which is the least possible".to_owned()
         } else {
             format!(
-                "the least possible is no less than {} (joints anywhere, no saw cut)",
-                self.plan.bound.normalize()
+                "the least possible is no less than {} (joints anywhere, no saw cut), or {} with joints over rafters",
+                self.plan.bound.normalize(),
+                self.plan.jointed_bound.normalize()
             )
         };
         let exceptions =
@@ -224,7 +225,7 @@ impl TakeOff {
             rule,
             stock: self.batten_stock(slope),
             offcuts: in_hand.to_vec(),
-            kerf: self.batten_bars.kerf.unwrap_or_else(|| mm(super::USUAL_KERF_MM)),
+            kerf: self.saw_kerf(),
             least_offcut: self.batten_bars.least_offcut.unwrap_or(m(0.0)),
         })
     }
@@ -232,7 +233,9 @@ impl TakeOff {
     /// The survey's bars, or the stock lengths of the batten stated, or of the one that the rule's section names.
     fn batten_stock(&self, slope: &SlopeTakeOff) -> Vec<StockLength> {
         if !self.batten_bars.lengths.is_empty() {
-            return self.batten_bars.lengths.iter().map(|length| StockLength::of(*length)).collect();
+            let prices = self.bar_prices.iter().copied().map(Some).chain(core::iter::repeat(None));
+            let lengths = self.batten_bars.lengths.iter().zip(prices);
+            return lengths.map(|(&length, price)| StockLength { length, price, limit: None }).collect();
         }
         let of_section = || {
             let (width, depth) = slope.batten_rule.as_ref()?.value;

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::lengths::{CutInto, Sold};
 use super::openings::OpeningLines;
 use super::{CourseUnits, SlopeTakeOff, SlopeUnderlay, TakeOff, sums};
 use crate::catalogue::{Companion, Covering, Nail};
@@ -97,6 +98,12 @@ pub struct Line {
     pub mass_kg: Option<f64>,
     /// Why.
     pub working: Working,
+    /// What it is cut into, where that is cut from something sold by length.
+    #[serde(skip)]
+    pub(in crate::takeoff) cut_into: Option<CutInto>,
+    /// Whether other lines buy what it is cut from, so that it is not bought itself.
+    #[serde(skip)]
+    pub(crate) is_cut_from_stock: bool,
 }
 
 impl Line {
@@ -118,7 +125,15 @@ impl Line {
             area_m2: None,
             mass_kg: None,
             working,
+            cut_into: None,
+            is_cut_from_stock: false,
         }
+    }
+
+    /// The same, cut into pieces of these lengths in metres.
+    pub(super) fn cut_into(mut self, sold_as: impl Into<String>, from: Sold, pieces_m: Vec<f64>) -> Self {
+        self.cut_into = Some(CutInto { sold_as: sold_as.into(), from, pieces_m });
+        self
     }
 
     pub(super) fn count(mut self, count: u64) -> Self {
@@ -165,7 +180,21 @@ impl TakeOff {
         self.roll_line(&mut lines);
         lines.extend(sums::of(&of_openings.bought, "sum over the openings"));
         lines.extend(self.edges.lines());
+        self.buy_lengths(&mut lines, &of_openings.bought);
         lines.extend(self.measured_lines());
+        lines
+    }
+
+    /// The lines that say what they are cut into.
+    pub(super) fn lines_to_cut(&self) -> Vec<Line> {
+        let mut lines = Vec::new();
+        let mut of_openings = OpeningLines::default();
+        for slope in &self.slopes {
+            slope.batten_lines(self, &mut lines);
+            slope.opening_lines(self, &mut of_openings);
+        }
+        lines.extend(of_openings.bought);
+        lines.extend(self.edges.lines());
         lines
     }
 
@@ -363,7 +392,9 @@ impl SlopeTakeOff {
                 "",
                 format!("{} m", figure(length, 2)),
             );
-            lines.push(Line::new(self.name(), Part::Battens, "counter-battens", "", working).length(length));
+            let line = Line::new(self.name(), Part::Battens, "counter-battens", "", working).length(length);
+            let stretches = battens.counter_stretches_m.clone();
+            lines.push(line.cut_into("counter-battens", Sold::CounterBattens, stretches));
             if let Some(nails) = battens.counter_nails {
                 let rule = Rules::standard().batten_joint_rule();
                 let source = rule.map_or_else(String::new, |rule| rule.counter_fixing_most.citation());

@@ -25,6 +25,7 @@ mod days_open;
 mod edges;
 mod findings;
 mod fixings;
+mod lengths;
 mod lines;
 mod measured;
 mod openings;
@@ -41,6 +42,8 @@ mod units;
 
 use std::sync::{Arc, OnceLock};
 
+use rust_decimal::Decimal;
+
 pub use battens::{BattenRow, Rafters, SlopeBattens};
 pub use cutting::SlopeCutting;
 pub use edges::{
@@ -49,6 +52,7 @@ pub use edges::{
     hip_units_per_metre, places_along,
 };
 pub use fixings::{Pattern, SlopeFixings};
+pub use lengths::LengthCutting;
 pub use lines::{Line, Part};
 pub use measured::{MeasuredOpening, MeasuredSlope, MeasuredWork};
 pub use openings::{
@@ -144,6 +148,8 @@ pub struct TakeOff {
     opening_rules: Option<Box<OpeningRules>>,
     /// The rule by which its battens are jointed, if the rules have one.
     joint_rule: Option<JointRule>,
+    /// What a bar of each of the lengths on sale costs, where that chooses among them; else empty.
+    bar_prices: Vec<Decimal>,
     /// Its battens as bars, worked out when they are first asked for.
     bars: OnceLock<Option<bars::BattensToBuy>>,
 }
@@ -209,6 +215,7 @@ impl TakeOff {
             timbers: roof.timbers.clone(),
             opening_rules: OpeningRules::of(roof, rules),
             joint_rule: rules.batten_joint_rule().map(cutting::joint_rule),
+            bar_prices: Vec::new(),
             bars: OnceLock::new(),
         })
     }

@@ -2,14 +2,28 @@
 
 use super::{Line, Part, TakeOff};
 use crate::error::Result;
-use crate::quantity::{LengthIn as _, figure, m, mm};
+use crate::quantity::{LengthIn as _, figure, m};
 use crate::reason::Working;
-use crate::stock::{CuttingJob, CuttingPlan, Piece, StockLength, cut_within};
+use crate::stock::{CuttingJob, CuttingPlan, Piece, Purchase, StockLength, cut_within};
 
 /// The steps of the search: a roof has few timbers.
 const STEPS: u64 = 30_000_000;
 /// What a line of timber to buy begins with.
 pub(crate) const TIMBER_TO_BUY: &str = "timber to buy";
+
+/// A cutting list as it is read at the saw: what to bring, and each bar with its cuts and what they are for.
+pub(super) fn saw_list(title: &str, plan: &CuttingPlan) -> Vec<String> {
+    let bring = |bought: &Purchase| format!("  bring {} x {} m", bought.count, figure(bought.length.m(), 3));
+    let bars = plan.bars.iter().zip(1..).map(|(bar, number)| {
+        let uses: Vec<&str> = bar.cuts.iter().map(|cut| cut.label.as_str()).collect();
+        format!("    bar {number}: {bar} ({})", uses.join("; "))
+    });
+    core::iter::once(title.to_owned())
+        .chain(plan.purchases.iter().map(bring))
+        .chain(["  cut:".to_owned()])
+        .chain(bars)
+        .collect()
+}
 
 impl TakeOff {
     /// Cuts the timbers round all openings from the lengths that the survey states. `None` where it states none, or
@@ -27,7 +41,7 @@ impl TakeOff {
             pieces,
             stock: self.timbers.stock.iter().map(|length| StockLength::of(*length)).collect(),
             offcuts: Vec::new(),
-            kerf: self.batten_bars.kerf.unwrap_or_else(|| mm(super::USUAL_KERF_MM)),
+            kerf: self.saw_kerf(),
             least_offcut: m(0.0),
         };
         cut_within(&job, STEPS).map(Some)
@@ -39,18 +53,7 @@ impl TakeOff {
     /// As [`TakeOff::cut_timbers`].
     pub fn timber_list(&self) -> Result<Vec<String>> {
         let Some(plan) = self.cut_timbers()? else { return Ok(Vec::new()) };
-        let mut list = vec![format!("timbers round openings{}", self.timber_section())];
-        list.extend(
-            plan.purchases
-                .iter()
-                .map(|bought| format!("  bring {} x {} m", bought.count, figure(bought.length.m(), 3))),
-        );
-        list.push("  cut:".to_owned());
-        for (bar, number) in plan.bars.iter().zip(1..) {
-            let uses: Vec<&str> = bar.cuts.iter().map(|cut| cut.label.as_str()).collect();
-            list.push(format!("    bar {number}: {bar} ({})", uses.join("; ")));
-        }
-        Ok(list)
+        Ok(saw_list(&format!("timbers round openings{}", self.timber_section()), &plan))
     }
 
     fn timber_pieces(&self) -> Vec<Piece> {

@@ -1,5 +1,6 @@
 //! Ridge tiles and the like along a ridge or hip: units by the length they cover, bedding, fixings, battens.
 
+use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, RoofEdges, citations, laid, line, metres, millimetres};
 use crate::catalogue::{EdgeUnit, Pace};
@@ -90,7 +91,8 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, made: &Made<'_>, lines: &m
     lines.push(line(run, made.part, format!("{noun} fixings"), "", working).count(capping.fixings.into()));
     let working = Working::new(format!("{noun} batten"), "length", laid(run), metres(capping.batten_m))
         .by("what the fixings go into", "common practice, no source");
-    lines.push(line(run, made.part, format!("{noun} batten"), "", working).length(capping.batten_m));
+    let batten = line(run, made.part, format!("{noun} batten"), "", working).length(capping.batten_m);
+    lines.push(batten.cut_into(format!("{noun} batten"), Sold::Fillets, vec![capping.batten_m]));
     true
 }
 

@@ -1,5 +1,6 @@
 //! Eaves: what lifts the first course and carries the underlay into the gutter.
 
+use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, Pieces, RoofEdges, laid, line, metres, millimetres};
 use crate::quantity::LengthIn as _;
@@ -40,7 +41,8 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
             "lifts the first course; the underlay lies on it into the gutter",
             "common practice, no source",
         );
-        lines.push(line(run, Part::Eaves, "tilting fillet", "", working).length(found.fillet_m));
+        let line = line(run, Part::Eaves, "tilting fillet", "", working).length(found.fillet_m);
+        lines.push(line.cut_into("tilting fillet", Sold::Fillets, vec![found.fillet_m]));
     }
     if let Some(trays) = found.trays {
         let working = Working::new(

@@ -1,5 +1,6 @@
 //! Lead in strips: pieces of at most a length, laps, area and mass by code.
 
+use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, Pieces, laid, line, metres, millimetres};
 use crate::quantity::figure;
@@ -56,11 +57,12 @@ impl LeadStrip {
             format!("{}, {} kg", metres(pieces.sheet_m), figure(self.mass_kg, 1)),
         )
         .by(rule, source);
-        let item = format!("{item}, lead code {}, {} wide", self.code, millimetres(self.width_m));
-        let mut line = line(run, part, item, "", working)
+        let sold_as = format!("lead code {}, {} wide", self.code, millimetres(self.width_m));
+        let mut line = line(run, part, format!("{item}, {sold_as}"), "", working)
             .count(pieces.count.into())
             .length(pieces.sheet_m)
-            .area(self.area_m2);
+            .area(self.area_m2)
+            .cut_into(sold_as, Sold::Lead, pieces.lengths_m());
         line.mass_kg = Some(self.mass_kg);
         line
     }

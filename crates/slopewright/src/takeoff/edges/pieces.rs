@@ -37,6 +37,14 @@ impl Pieces {
         Some(Self { count, sheet_m: f64::from(count - 1).mul_add(lap_m, length_m), lap_m, most_m })
     }
 
+    /// The length of each: as long as they may be, and a rest.
+    #[must_use]
+    pub fn lengths_m(&self) -> Vec<f64> {
+        let mut lengths = vec![self.most_m; self.count.saturating_sub(1) as usize];
+        lengths.push(f64::from(self.count.saturating_sub(1)).mul_add(-self.most_m, self.sheet_m));
+        lengths
+    }
+
     /// The area of the sheet at a width, in square metres.
     #[must_use]
     pub fn area_m2(&self, width_m: f64) -> f64 {
@@ -62,6 +70,10 @@ mod tests {
             assert_eq!(Pieces::of(length, 1.5, 0.1).unwrap().count, count, "{length}");
         }
         assert!((Pieces::of(2.9, 1.5, 0.1).unwrap().sheet_m - 3.0).abs() < 1e-12);
+        // By hand: 3.5 m takes two laps, 3.7 m of sheet: 1.5 + 1.5 + 0.7.
+        let lengths = Pieces::of(3.5, 1.5, 0.1).unwrap().lengths_m();
+        assert!(lengths.iter().zip([1.5, 1.5, 0.7]).all(|(found, by_hand)| (found - by_hand).abs() < 1e-12));
+        assert_eq!(lengths.len(), 3);
     }
 
     #[test]

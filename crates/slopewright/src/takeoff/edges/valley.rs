@@ -1,5 +1,6 @@
 //! Valleys: open lead or another sheet in pieces, or valley units one to a course.
 
+use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, LeadStrip, Pieces, RoofEdges, citations, laid, line, metres, millimetres};
 use crate::quantity::LengthIn;
@@ -85,7 +86,8 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
     sheet_line(edges, run, sheet, lines);
     let working = Working::new("tilting fillets", "one along each side", laid(run), metres(sheet.fillet_m))
         .by("under the edges of the sheet", "common practice, no source");
-    lines.push(line(run, Part::Valleys, "valley fillets", "", working).length(sheet.fillet_m));
+    let fillets = line(run, Part::Valleys, "valley fillets", "", working).length(sheet.fillet_m);
+    lines.push(fillets.cut_into("valley fillets", Sold::Fillets, vec![run.laid_m; 2]));
     let board_m2 = run.laid_m * sheet.width_m;
     let working = Working::new(
         "valley boards",

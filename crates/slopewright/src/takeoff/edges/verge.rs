@@ -2,6 +2,7 @@
 //!
 //! The tile-and-a-half units of a verge are counted with the covering, and its nails with the fixings.
 
+use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::capping::bedding_line;
 use super::{EdgeRun, Pieces, RoofEdges, citations, laid, line, metres, millimetres};
@@ -78,10 +79,12 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
         format!("{} wide", millimetres(found.width_m)),
         citations([Some(width.citation()), Some(rule.undercloak_strip.citation())]),
     );
+    let item = format!("undercloak, {} wide", millimetres(found.width_m));
     lines.push(
-        line(run, Part::Verges, format!("undercloak, {} wide", millimetres(found.width_m)), "", working)
+        line(run, Part::Verges, item.clone(), "", working)
             .count(found.strips.count.into())
-            .length(found.length_m),
+            .length(found.length_m)
+            .cut_into(item, Sold::Undercloak, vec![found.length_m]),
     );
     bedding_line(edges, run, Part::Verges, "verge", run.laid_m, "between undercloak and units", lines);
 }

@@ -7,6 +7,7 @@ use crate::quantity::{CoverMassIn as _, Length, LengthIn as _, figure};
 use crate::reason::Working;
 use crate::rules::{LeadCode, LeadWork};
 use crate::survey::OpeningKind;
+use crate::takeoff::lengths::Sold;
 use crate::takeoff::{SlopeTakeOff, TakeOff};
 
 /// A strip of lead along one side of an opening, or along several of one length.
@@ -140,6 +141,11 @@ impl SlopeTakeOff {
         .by(format!("lead code {}", lead.code), source);
         let mut line = self.opening_line(item, working).count(pieces.into()).length(cut_m);
         line.mass_kg = width.map(|width| lead.mass_per_m2().kg_per_m2() * cut_m * width.m());
+        if let Some(width) = width {
+            let sold_as = format!("lead code {}, {} mm wide", lead.code, figure(width.mm(), 1));
+            let pieces_m = one.lengths_m().repeat(strip.times as usize);
+            line = line.cut_into(sold_as, Sold::Lead, pieces_m);
+        }
         lines.buy(found, line);
     }
 }

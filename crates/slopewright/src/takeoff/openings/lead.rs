@@ -46,6 +46,8 @@ pub struct LeadPieces {
     pub pieces: u32,
     /// Their lengths together, laps counted twice, in metres.
     pub length_m: f64,
+    /// The longest that one may be, in metres.
+    pub longest_m: f64,
 }
 
 impl LeadPieces {
@@ -55,11 +57,21 @@ impl LeadPieces {
         /// A piece does for a length that is longer by less.
         const TOLERANCE: f64 = 1e-6;
         if length_m <= TOLERANCE {
-            return Self { pieces: 0, length_m: 0.0 };
+            return Self { pieces: 0, length_m: 0.0, longest_m };
         }
         let each = longest_m - lap_m;
         let pieces = if each > 0.0 { whole_up((length_m - lap_m - TOLERANCE) / each).max(1) } else { 1 };
-        Self { pieces, length_m: f64::from(pieces - 1).mul_add(lap_m, length_m) }
+        Self { pieces, length_m: f64::from(pieces - 1).mul_add(lap_m, length_m), longest_m }
+    }
+
+    /// The length of each, in metres: as long as they may be, and a rest.
+    #[must_use]
+    pub fn lengths_m(&self) -> Vec<f64> {
+        let whole = self.pieces.saturating_sub(1);
+        let rest = self.length_m - if whole > 0 { f64::from(whole) * self.longest_m } else { 0.0 };
+        core::iter::repeat_n(self.longest_m, whole as usize)
+            .chain((self.pieces > 0).then_some(rest))
+            .collect()
     }
 
     /// As [`LeadPieces::for_length`], by the rule for a code.

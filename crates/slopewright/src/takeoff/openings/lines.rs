@@ -25,6 +25,8 @@ impl OpeningLines {
     /// A line that says something of an opening.
     pub(super) fn tell(&mut self, found: &OpeningTakeOff<'_>, mut line: Line) {
         line.item = format!("{}: {}", found.opening.name, line.item);
+        // What is cut is cut once, as what is bought.
+        line.cut_into = None;
         self.lines.push(line);
     }
 

@@ -1,0 +1,237 @@
+//! What else is bought by length: counter-battens, ridge and hip battens, fillets, lead from rolls, undercloak strips.
+//!
+//! A line says what it is cut into; like is put together over the whole roof and cut by the engine that cuts battens, from
+//! the lengths that the survey states. Undercloak comes in strips of one length, so it is always cut that way.
+
+use serde::Serialize;
+
+use super::lines::{Line, Part};
+use super::{TakeOff, timber_cutting::saw_list};
+use crate::error::{Error, Result};
+use crate::quantity::{Length, LengthIn as _, figure, m, mm};
+use crate::reason::Working;
+use crate::stock::{CuttingJob, CuttingPlan, Piece, StockLength, cut_within};
+
+/// The steps of the search: such lists are short.
+const STEPS: u64 = 5_000_000;
+/// Ends shorter than this are no pieces.
+const LEAST_PIECE_M: f64 = 1e-3;
+
+/// What a line is cut into.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct CutInto {
+    /// What it is sold as: `lead code 4, 150 mm wide`. What is sold alike is cut together.
+    pub(super) sold_as: String,
+    pub(super) from: Sold,
+    /// The lengths of its pieces, in metres.
+    pub(super) pieces_m: Vec<f64>,
+}
+
+/// Which of the stated lengths it is cut from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sold {
+    /// Counter-battens.
+    CounterBattens,
+    /// Ridge and hip battens, fillets.
+    Fillets,
+    /// Rolls of lead.
+    Lead,
+    /// Strips of undercloak.
+    Undercloak,
+}
+
+/// Something cut from the lengths on sale, for the whole roof.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LengthCutting {
+    /// What it is sold as: `tilting fillet`, `lead code 4, 150 mm wide`.
+    pub sold_as: String,
+    /// How it is cut. Runs longer than every length on sale are whole lengths of the longest and a rest, butted anywhere.
+    pub plan: CuttingPlan,
+    #[serde(skip)]
+    part: Part,
+    #[serde(skip)]
+    from: Sold,
+    /// The items of the take-off that are cut from it.
+    #[serde(skip)]
+    items: Vec<String>,
+    /// The mass of a metre, in kilograms, where it is known.
+    #[serde(skip)]
+    mass_of_metre_kg: Option<f64>,
+}
+
+impl LengthCutting {
+    /// Whether a line of the whole roof is cut from it.
+    fn holds(&self, line: &Line) -> bool {
+        line.slope.is_empty() && self.items.contains(&line.item)
+    }
+
+    fn numbers(&self) -> String {
+        let cuts = self.plan.bars.iter().flat_map(|bar| &bar.cuts);
+        let net: f64 = cuts.clone().map(|cut| cut.length.m()).sum();
+        format!(
+            "{} pieces, {} m; {} {} bought, the least possible {}",
+            cuts.count(),
+            figure(net, 2),
+            self.plan.value.normalize(),
+            if self.plan.objective == crate::stock::Objective::Metres { "m" } else { "lengths" },
+            self.plan.bound.normalize(),
+        )
+    }
+
+    /// A line for each length to buy.
+    fn lines(&self) -> impl Iterator<Item = Line> + '_ {
+        self.plan.purchases.iter().map(|bought| {
+            let formula = match self.from {
+                Sold::Lead => "pieces with their laps, cut from rolls",
+                _ => "runs butted anywhere, cut from the lengths on sale",
+            };
+            let working = Working::new("lengths", formula, self.numbers(), bought.count.to_string());
+            let item = format!("{}, {} m", self.sold_as, figure(bought.length.m(), 3));
+            let metres = bought.length.m() * f64::from(u32::try_from(bought.count).unwrap_or(u32::MAX));
+            let mut line = Line::new("", self.part, item, "", working);
+            line.mass_kg = self.mass_of_metre_kg.map(|mass| mass * metres);
+            line.count(bought.count as u64).length(metres)
+        })
+    }
+}
+
+/// Like lines, before they are cut.
+struct Group<'a> {
+    cut: &'a CutInto,
+    lines: Vec<&'a Line>,
+}
+
+impl TakeOff {
+    /// Counter-battens, ridge and hip battens, fillets and lead cut from the lengths that the survey states, and the
+    /// strips of undercloak: each of them for the whole roof.
+    ///
+    /// # Errors
+    /// If a piece of lead is longer than every roll on sale.
+    pub fn cut_lengths(&self) -> Result<Vec<LengthCutting>> {
+        let (cut, faults): (Vec<_>, Vec<_>) =
+            self.cut_lines(&self.lines_to_cut()).into_iter().partition(Result::is_ok);
+        Error::check(faults.into_iter().filter_map(Result::err).flat_map(Error::into_faults).collect())?;
+        Ok(cut.into_iter().filter_map(Result::ok).collect())
+    }
+
+    /// The cutting lists of [`TakeOff::cut_lengths`] as the person at the bench reads them.
+    ///
+    /// # Errors
+    /// As [`TakeOff::cut_lengths`].
+    pub fn length_list(&self) -> Result<Vec<String>> {
+        Ok(self.cut_lengths()?.iter().flat_map(|of| saw_list(&of.sold_as, &of.plan)).collect())
+    }
+
+    /// Puts what is bought by length in the place of what it is cut into, among all lines of the take-off.
+    pub(super) fn buy_lengths(&self, lines: &mut Vec<Line>, of_openings: &[Line]) {
+        let to_cut = lines.iter().chain(of_openings).filter(|line| line.cut_into.is_some());
+        let to_cut: Vec<Line> = to_cut.cloned().collect();
+        for list in self.cut_lines(&to_cut).into_iter().flatten() {
+            if list.from == Sold::Undercloak {
+                // It is sold as what it is laid as: the line of the whole roof stays, with fewer strips.
+                for line in lines.iter_mut().filter(|line| list.holds(line)) {
+                    line.count = Some(list.plan.bars.len() as u64);
+                    let (formula, strips) = ("the strips of all verges cut together", list.plan.bars.len());
+                    let rule = core::mem::take(&mut line.working.rule);
+                    let source = core::mem::take(&mut line.working.source);
+                    line.working =
+                        Working::new("in all", formula, list.numbers(), strips.to_string()).by(rule, source);
+                }
+                continue;
+            }
+            for line in lines.iter_mut().filter(|line| list.holds(line)) {
+                line.is_cut_from_stock = true;
+            }
+            lines.extend(list.lines());
+        }
+    }
+
+    fn cut_lines(&self, lines: &[Line]) -> Vec<Result<LengthCutting>> {
+        let mut groups: Vec<Group<'_>> = Vec::new();
+        for line in lines {
+            let Some(cut) = &line.cut_into else { continue };
+            match groups.iter_mut().find(|group| group.cut.sold_as == cut.sold_as) {
+                Some(group) => group.lines.push(line),
+                None => groups.push(Group { cut, lines: vec![line] }),
+            }
+        }
+        groups.into_iter().filter_map(|group| self.cut_group(&group)).collect()
+    }
+
+    /// `None` where the survey states no lengths.
+    fn cut_group(&self, group: &Group<'_>) -> Option<Result<LengthCutting>> {
+        let from = group.cut.from;
+        let stock = self.lengths_on_sale(from);
+        let longest_m = stock.iter().map(|length| length.m()).fold(0.0, f64::max);
+        let part = group.lines.first()?.part;
+        let mut pieces = Vec::new();
+        let mut items: Vec<String> = Vec::new();
+        for line in &group.lines {
+            if !items.contains(&line.item) {
+                items.push(line.item.clone());
+            }
+            let place = if line.edge.is_empty() { String::new() } else { format!(", {}", line.edge) };
+            let runs = line.cut_into.iter().flat_map(|cut| &cut.pieces_m);
+            let split = runs.flat_map(|run| match from {
+                Sold::Lead => vec![*run],
+                _ => whole_lengths_and_a_rest(*run, longest_m),
+            });
+            pieces.extend(split.filter(|length_m| *length_m >= LEAST_PIECE_M).map(|length_m| Piece {
+                length: m(length_m),
+                count: 1,
+                label: format!("{}{place}", line.slope),
+            }));
+        }
+        if stock.is_empty() || pieces.is_empty() {
+            return None;
+        }
+        let length_m: f64 = group.lines.iter().filter_map(|line| line.length_m).sum();
+        let mass_kg: Option<f64> = group.lines.iter().map(|line| line.mass_kg).sum();
+        let job = CuttingJob {
+            pieces,
+            stock: stock.into_iter().map(StockLength::of).collect(),
+            offcuts: Vec::new(),
+            // Lead is cut with shears, and loses nothing.
+            kerf: if from == Sold::Lead { m(0.0) } else { self.saw_kerf() },
+            least_offcut: m(0.0),
+        };
+        Some(cut_within(&job, STEPS).map_err(|error| error.at(&group.cut.sold_as)).map(|plan| {
+            LengthCutting {
+                sold_as: group.cut.sold_as.clone(),
+                plan,
+                part,
+                from,
+                items,
+                mass_of_metre_kg: mass_kg.filter(|_| length_m > 0.0).map(|mass| mass / length_m),
+            }
+        }))
+    }
+
+    fn lengths_on_sale(&self, from: Sold) -> Vec<Length> {
+        match from {
+            Sold::CounterBattens => self.batten_bars.counter_lengths.clone(),
+            Sold::Fillets => self.batten_bars.fillet_lengths.clone(),
+            Sold::Lead => self.edges.choice.abutment.lead_rolls.clone(),
+            Sold::Undercloak => {
+                self.edges.by_default.iter().map(|rule| rule.undercloak_strip.value).collect()
+            }
+        }
+    }
+
+    /// What the saw takes at each cut.
+    pub(super) fn saw_kerf(&self) -> Length {
+        self.batten_bars.kerf.unwrap_or_else(|| mm(super::USUAL_KERF_MM))
+    }
+}
+
+/// A run as whole lengths of the longest on sale and what is left, butted.
+fn whole_lengths_and_a_rest(run_m: f64, longest_m: f64) -> Vec<f64> {
+    let mut pieces = Vec::new();
+    let mut rest = run_m;
+    while longest_m > 0.0 && rest > longest_m {
+        pieces.push(longest_m);
+        rest -= longest_m;
+    }
+    pieces.push(rest);
+    pieces
+}
