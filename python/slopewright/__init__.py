@@ -1,11 +1,13 @@
 """Roofing materials take-off: what a roof needs, course by course, what to buy, and why.
 
->>> import slopewright as sw
->>> roof = sw.Roof(name="shed", covering="plain-tile-265x165", rafter_spacing_mm=400)
->>> roof = roof.rectangle("front", eaves_m=6.0, rafter_m=4.2, pitch_deg=40)
->>> take_off = roof.take_off()
->>> [line.item for line in take_off.lines][:2]
-['area covered', 'whole units']
+Examples:
+    >>> import slopewright as sw
+    >>> roof = sw.Roof(name="shed", covering="plain-tile-265x165", rafter_spacing_mm=400)
+    >>> roof = roof.rectangle("front", eaves_m=6.0, rafter_m=4.2, pitch_deg=40)
+    >>> take_off = roof.take_off()
+    >>> [line.item for line in take_off.lines][:2]
+    ['area covered', 'whole units']
+
 """
 
 from importlib import import_module

@@ -17,6 +17,10 @@ class ArrowTable:
         """
     def __len__(self, /) -> int: ...
     def __repr__(self, /) -> str: ...
+    def _repr_html_(self, /) -> str:
+        """
+        The table for a notebook; lists are left out.
+        """
     @property
     def column_names(self, /) -> list[str]:
         """
@@ -46,6 +50,10 @@ class Batch:
     What a batch comes to: totals with a row for each slope, lines if they are wanted, and errors with a row for each fault.
     """
     def __repr__(self, /) -> str: ...
+    def _repr_html_(self, /) -> str:
+        """
+        How many rows there are and how many are faulty, the totals, and the faults.
+        """
     @property
     def errors(self, /) -> ArrowTable:
         """
@@ -55,6 +63,11 @@ class Batch:
     def faulty_count(self, /) -> int:
         """
         Rows that have faults.
+        """
+    @staticmethod
+    def joined(batches: SupportsGetItem[int, Batch]) -> Batch:
+        """
+        The batches of `take_off_batches` as one, in their order. Raises `ValueError` without any, or if their columns differ.
         """
     @property
     def lines(self, /) -> ArrowTable:
@@ -864,6 +877,10 @@ class SlopeLayout:
     How one slope is set out. Lengths are on the slope.
     """
     def __repr__(self, /) -> str: ...
+    def _repr_svg_(self, /) -> str:
+        """
+        The slope to scale, as `TakeOff.drawing` draws it.
+        """
     @property
     def course_cells_m(self, /) -> list[tuple[int, str, float, float, float, float]]:
         """
@@ -949,6 +966,10 @@ class Survey:
     def __eq__(self, value: object, /) -> bool: ...
     def __ne__(self, value: object, /) -> bool: ...
     def __repr__(self, /) -> str: ...
+    def _repr_html_(self, /) -> str:
+        """
+        The slopes as they are checked; or every fault.
+        """
     @staticmethod
     def blank_workbook() -> bytes:
         """
@@ -1146,6 +1167,10 @@ class Tally:
     def __ne__(self, value: object, /) -> bool: ...
     def __new__(cls, /) -> Tally: ...
     def __repr__(self, /) -> str: ...
+    def _repr_html_(self, /) -> str:
+        """
+        The counts by day and unit; where lines contradict each other, which.
+        """
     def add(self, /, entry: TallyEntry) -> Tally:
         """
         The tally with one more entry. Raises `SalvageError` if it is not one.
@@ -1248,6 +1273,7 @@ class TapeRange:
     A roof taken off three times: with every measured length shorter by the tape's tolerance, as measured, and longer.
     """
     def __repr__(self, /) -> str: ...
+    def _repr_html_(self, /) -> str: ...
     @property
     def high(self, /) -> TakeOff:
         """

@@ -541,3 +541,6 @@ class Roof:
 
     def __repr__(self) -> str:
         return f"Roof({self._document['name']!r}, slopes={len(self._slopes)}, forms={len(self._forms)})"
+
+    def _repr_html_(self) -> str:
+        return self.survey()._repr_html_()

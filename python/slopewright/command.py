@@ -22,6 +22,7 @@ from slopewright._native import (
     length_mm,
 )
 from slopewright.reading import read_survey
+from slopewright.terminal import Bad, Caution, Good, say, underlined
 from slopewright.writing import write_all
 
 DONE, FAULTS, FILES = 0, 2, 3
@@ -43,13 +44,13 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return int(arguments.act(arguments))
     except SlopewrightError as error:
-        print(f"{arguments.at}: {error}", file=sys.stderr)
+        say(*(Bad(line) for line in f"{arguments.at}: {error}".splitlines()), to=sys.stderr)
         return FAULTS
     except UnicodeDecodeError as error:
-        print(f"{arguments.at}: is not UTF-8 text ({error.reason} at byte {error.start})", file=sys.stderr)
+        say(Bad(f"{arguments.at}: is not UTF-8 text ({error.reason} at byte {error.start})"), to=sys.stderr)
         return FILES
     except OSError as error:
-        print(f"{error.filename or arguments.at}: {error.strerror}", file=sys.stderr)
+        say(Bad(f"{error.filename or arguments.at}: {error.strerror}"), to=sys.stderr)
         return FILES
 
 
@@ -138,7 +139,7 @@ def _blank(arguments: argparse.Namespace) -> int:
         data = read_survey(arguments.survey).to_workbook()
         arguments.at = target
     write_all({arguments.at: data})
-    print(f"written: {arguments.at}")
+    say(f"written: {arguments.at}")
     return DONE
 
 
@@ -160,32 +161,31 @@ def _takeoff(arguments: argparse.Namespace) -> int:
         files |= {arguments.markdown / f"{name}.md": take_off.table(name).to_markdown() for name in TABLES}
     write_all(files)
     if not arguments.quiet:
-        print("\n".join(_report(take_off, why=arguments.why, placing=arguments.placing)))
+        say(*_report(take_off, why=arguments.why, placing=arguments.placing))
         if taped is not None:
-            print("\n".join(_range(taped)))
+            say(*_range(taped))
         if cutting is not None:
-            print("\n".join(_cutting_list(cutting, [*take_off.timber_list(), *take_off.length_list()])))
+            say(*_cutting_list(cutting, [*take_off.timber_list(), *take_off.length_list()]))
         for path in files:
-            print(f"written: {path}")
+            say(f"written: {path}")
     return DONE
 
 
 def _check(arguments: argparse.Namespace) -> int:
     read_survey(arguments.at).check()
-    print(f"{arguments.at}: no faults")
+    say(Good(f"{arguments.at}: no faults"))
     return DONE
 
 
 def _formats(_arguments: argparse.Namespace) -> int:
     width = max(len(key) for key, _ in covering_keys())
     for key, name in covering_keys():
-        print(f"{key:{width}}  {name}")
+        say(f"{key:{width}}  {name}")
     return DONE
 
 
 def _report(take_off: TakeOff, *, why: bool, placing: bool) -> Iterable[str]:
-    yield take_off.name
-    yield "=" * len(take_off.name)
+    yield from underlined(take_off.name, "=")
     lines = take_off.lines
     # The whole roof first: it is what the reader came for.
     yield from _block("The whole roof", [line for line in lines if not line.slope], why=why)
@@ -205,8 +205,7 @@ def _report(take_off: TakeOff, *, why: bool, placing: bool) -> Iterable[str]:
 
 def _block(title: str, lines: Sequence[Line], *, why: bool) -> Iterable[str]:
     yield ""
-    yield title
-    yield "-" * len(title)
+    yield from underlined(title)
     width = max((len(line.item) for line in lines), default=0)
     yield f"  {'':{width}}  {'count':>8}  {'m':>10}  {'m2':>8}  {'kg':>9}"
     for line in lines:
@@ -226,18 +225,18 @@ def _shown(value: float | int | None, form: str) -> str:
 
 def _findings(findings: Sequence[Finding]) -> Iterable[str]:
     yield ""
-    yield "What you must know"
-    yield "------------------"
+    yield from underlined("What you must know")
     for finding in findings:
         place = f"{finding.place}: " if finding.place else ""
         source = f" [{finding.source}]" if finding.source else ""
-        yield f"  {finding.severity}: {place}{finding.message}{source}"
+        yield Caution(f"  {finding.severity}: {place}{finding.message}{source}")
 
 
 def _range(taped: TapeRange) -> Iterable[str]:
     rows = taped.table().records()
     title = f"If every length is {taped.tolerance_mm:g} mm shorter or longer"
-    yield from ("", title, "-" * len(title))
+    yield ""
+    yield from underlined(title)
     width = max((len(row["item"]) for row in rows), default=0)
     yield f"  {'':{width}}  {'shorter':>8}  {'as taped':>8}  {'longer':>8}"
     for row in rows:
@@ -247,15 +246,13 @@ def _range(taped: TapeRange) -> Iterable[str]:
 
 def _cutting_list(cutting: Cutting, timbers: Sequence[str]) -> Iterable[str]:
     yield ""
-    yield "Cutting list"
-    yield "------------"
+    yield from underlined("Cutting list")
     yield from (f"  {line}" for line in (*cutting.list, *timbers))
 
 
 def _placing(found: Sequence[Placing], *, why: bool) -> Iterable[str]:
     yield ""
-    yield "Where the openings would better stand"
-    yield "-------------------------------------"
+    yield from underlined("Where the openings would better stand")
     if not found:
         yield "  no opening says how far it may be moved"
     for placing in found:

@@ -9,9 +9,12 @@ from pathlib import Path
 from typing import Any
 
 from slopewright._native import Batch, CityModel
-from slopewright.estates import read_city_model, take_off_batch
+from slopewright.estates import read_city_model, take_off_batch, take_off_batches
+from slopewright.terminal import Bad, Caution, Progress, say, underlined
 from slopewright.writing import write_all
 
+#: Slopes between two steps of the bar: enough that every core is busy in between.
+SLOPES_AT_ONCE = 16_384
 #: The totals that are printed, with what they are.
 SHOWN = {
     "covered_area_m2": "area covered, m2",
@@ -77,12 +80,7 @@ def _city(arguments: argparse.Namespace) -> int:
     )
     batch = None
     if arguments.covering is not None:
-        batch = take_off_batch(
-            model.slopes,
-            covering=arguments.covering,
-            rafter_spacing_mm=arguments.rafter_spacing,
-            underlay=arguments.underlay,
-        )
+        batch = _counted(model, arguments)
     files = dict[Path, str]()
     if arguments.csv is not None:
         files |= {arguments.csv / f"{name}.csv": model.table(name).to_csv() for name in ("surfaces", "edges")}
@@ -91,17 +89,35 @@ def _city(arguments: argparse.Namespace) -> int:
             files[arguments.csv / "errors.csv"] = batch.errors.to_csv()
     write_all(files)
     if not arguments.quiet:
-        print("\n".join(_report(arguments.at.name, model, batch)))
+        say(*_report(arguments.at.name, model, batch))
         for path in files:
-            print(f"written: {path}")
+            say(f"written: {path}")
     return 0
+
+
+def _counted(model: CityModel, arguments: argparse.Namespace) -> Batch:
+    """Take every slope off, some at a time where there are many, so that it can be seen how far it has come."""
+    terms = {
+        "covering": arguments.covering,
+        "rafter_spacing_mm": arguments.rafter_spacing,
+        "underlay": arguments.underlay,
+    }
+    slopes = model.slopes
+    if arguments.quiet or len(slopes) <= SLOPES_AT_ONCE:
+        return take_off_batch(slopes, **terms)
+    done, parts = 0, list[Batch]()
+    with Progress("slopes taken off", len(slopes)) as progress:
+        for part in take_off_batches(slopes, **terms, rows_at_once=SLOPES_AT_ONCE):
+            parts.append(part)
+            done += part.row_count
+            progress.show(done)
+    return Batch.joined(parts)
 
 
 def _report(name: str, model: CityModel, batch: Batch | None) -> Iterable[str]:
     surfaces = model.table("surfaces").records()
     edges = model.table("edges").records()
-    yield name
-    yield "=" * len(name)
+    yield from underlined(name, "=")
     yield f"  {len(model)} buildings, {len(surfaces)} roof surfaces"
     for face in ("slope", "flat", "small", "upright"):
         of_kind = [row for row in surfaces if row["face"] == face]
@@ -110,8 +126,7 @@ def _report(name: str, model: CityModel, batch: Batch | None) -> Iterable[str]:
     if surfaces:
         yield f"  furthest corner off its plane: {max(row['out_of_plane_mm'] for row in surfaces):.1f} mm"
     yield ""
-    yield "Edges, each joint once"
-    yield "----------------------"
+    yield from underlined("Edges, each joint once")
     by_role = defaultdict[str, list[dict[str, Any]]](list)
     for row in edges:
         by_role[row["role"]].append(row)
@@ -119,13 +134,12 @@ def _report(name: str, model: CityModel, batch: Batch | None) -> Iterable[str]:
         yield f"  {role:18}{_sum(by_role[role], 'counted_length_m'):12.2f} m"
     if batch is not None:
         yield ""
-        yield "All slopes"
-        yield "----------"
+        yield from underlined("All slopes")
         totals = batch.totals.sums()
         yield from (f"  {what:24}{totals[name]:12,.0f}" for name, what in SHOWN.items() if name in totals)
         yield f"  {batch.row_count - batch.faulty_count} slopes taken off, {batch.faulty_count} with faults"
-        yield from (f"  {row['id']}: {row['problem']}" for row in batch.errors.records())
-    yield from (f"  left out: {fault}" for fault in model.faults)
+        yield from (Bad(f"  {row['id']}: {row['problem']}") for row in batch.errors.records())
+    yield from (Caution(f"  left out: {fault}") for fault in model.faults)
 
 
 def _sum(rows: Iterable[dict[str, Any]], column: str) -> float:

@@ -9,6 +9,7 @@ from pathlib import Path
 from slopewright._native import Drawing, StockError, drawing_layers, page
 from slopewright.command_order import add_inputs, read_job
 from slopewright.reading import read_survey
+from slopewright.terminal import Bad, Good, say
 from slopewright.writing import write_all
 
 
@@ -60,12 +61,12 @@ def _draw(arguments: argparse.Namespace) -> int:
         drawings["cutting"] = take_off.cut_battens().drawing(arguments.slope)
     except StockError as error:
         if not arguments.quiet:
-            print(f"no cutting list: {error}")
+            say(f"no cutting list: {error}")
     files = {arguments.folder / name: of.svg for name, of in _file_names(drawings).items()}
     write_all(files)
     if not arguments.quiet:
         for path in files:
-            print(f"written: {path}")
+            say(f"written: {path}")
     return 0
 
 
@@ -88,6 +89,6 @@ def _page(arguments: argparse.Namespace) -> int:
     text = page(*job.take_offs, salvaged=salvaged, order=job.made)
     write_all({arguments.to: text})
     if not arguments.quiet:
-        print(job.salvaged.answer[0])
-        print(f"written: {arguments.to}")
+        first = job.salvaged.answer[0]
+        say(Good(first) if job.salvaged.is_enough else Bad(first), f"written: {arguments.to}")
     return 0

@@ -22,6 +22,7 @@ from slopewright._native import (
 from slopewright.ordering import read_order
 from slopewright.reading import read_survey
 from slopewright.salvage import Salvage, read_salvage, read_tally
+from slopewright.terminal import Bad, Caution, Good, say, underlined
 from slopewright.writing import write_all
 
 SALVAGE_TABLES = ("shortages", "supplies", "needs", "reserves", "checks", "fits", "alternatives", "load")
@@ -144,13 +145,13 @@ def _order(arguments: argparse.Namespace) -> int:
     write_all(files)
     if not arguments.quiet:
         found = [finding for take_off in job.take_offs for finding in take_off.findings]
-        print("\n".join(_report(job.salvaged, job.made, found, why=arguments.why)))
+        say(*_report(job.salvaged, job.made, found, why=arguments.why))
         if orders is not None and arguments.tolerance is not None:
-            print("\n".join(_ordered_range(orders, length_mm(arguments.tolerance))))
+            say(*_ordered_range(orders, length_mm(arguments.tolerance)))
         if choices and arguments.second_delivery is not None:
-            print("\n".join(_second_delivery(choices, arguments.second_delivery)))
+            say(*_second_delivery(choices, arguments.second_delivery))
         for path in files:
-            print(f"written: {path}")
+            say(f"written: {path}")
     return 0
 
 
@@ -177,7 +178,9 @@ def _files(
 
 
 def _report(salvaged: Salvaged, made: Order | None, found: Sequence[Finding], *, why: bool) -> Iterable[str]:
-    yield from salvaged.answer
+    first, *rest = salvaged.answer
+    yield Good(first) if salvaged.is_enough else Bad(first)
+    yield from rest
     yield from _who_gets_what(salvaged)
     yield from _supplies(salvaged, why=why)
     yield from _ways_out(salvaged)
@@ -190,13 +193,12 @@ def _report(salvaged: Salvaged, made: Order | None, found: Sequence[Finding], *,
         if finding not in shown:
             shown.append(finding)
     for finding in sorted(shown, key=lambda finding: finding.severity != "departure"):
-        yield f"  {finding}"
+        yield Caution(f"  {finding}")
 
 
 def _title(text: str) -> Iterable[str]:
     yield ""
-    yield text
-    yield "-" * len(text)
+    yield from underlined(text)
 
 
 def _who_gets_what(salvaged: Salvaged) -> Iterable[str]:

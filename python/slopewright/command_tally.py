@@ -9,6 +9,7 @@ from pathlib import Path
 from slopewright import tally_file
 from slopewright._native import Tally
 from slopewright.salvage import add_count, merge_tallies
+from slopewright.terminal import Bad, say
 
 
 def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: str) -> None:
@@ -49,7 +50,7 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
 
 def _add(arguments: argparse.Namespace) -> int:
     if arguments.count < 0:
-        print("count: is below 0; to take a count back, correct it to 0 with --corrects", file=sys.stderr)
+        say(Bad("count: is below 0; to take a count back, correct it to 0 with --corrects"), to=sys.stderr)
         return 2
     entry = add_count(
         arguments.at,
@@ -59,7 +60,7 @@ def _add(arguments: argparse.Namespace) -> int:
         who=arguments.who,
         corrects=arguments.corrects,
     )
-    print(f"added {entry.id}: {entry.count} {entry.grade}, {entry.unit}")
+    say(f"added {entry.id}: {entry.count} {entry.grade}, {entry.unit}")
     return 0
 
 
@@ -71,11 +72,11 @@ def _show(arguments: argparse.Namespace) -> int:
         for entry in tally.entries:
             corrects = "" if entry.corrects is None else f" in place of {entry.corrects}"
             who = f" ({entry.who})" if entry.who else ""
-            print(f"{entry.id}  {entry.time}  {entry.unit}: {entry.count} {entry.grade}{who}{corrects}")
+            say(f"{entry.id}  {entry.time}  {entry.unit}: {entry.count} {entry.grade}{who}{corrects}")
     else:
         _print_counts(tally)
     for fault in faults:
-        print(f"{arguments.at}: {fault}", file=sys.stderr)
+        say(Bad(f"{arguments.at}: {fault}"), to=sys.stderr)
     return 2 if faults else 0
 
 
@@ -89,9 +90,9 @@ def _print_counts(tally: Tally) -> None:
         sums[row["unit"]] = [one + more for one, more in zip(total, counts, strict=True)]
     rows += [("in all", unit, counts) for unit, counts in sums.items()]
     wide = max((len(unit) for _, unit, _ in rows), default=0)
-    print(f"{'':10}  {'':{wide}}  {'sound':>8}  {'doubtful':>8}  {'broken':>8}")
+    say(f"{'':10}  {'':{wide}}  {'sound':>8}  {'doubtful':>8}  {'broken':>8}")
     for day, unit, counts in rows:
-        print(f"{day:10}  {unit:{wide}}  " + "  ".join(f"{count:8d}" for count in counts))
+        say(f"{day:10}  {unit:{wide}}  " + "  ".join(f"{count:8d}" for count in counts))
 
 
 def _merge(arguments: argparse.Namespace) -> int:
@@ -99,5 +100,5 @@ def _merge(arguments: argparse.Namespace) -> int:
         if not other.exists():
             raise FileNotFoundError(2, "no such file", str(other))
     tally = merge_tallies(arguments.at, *arguments.others)
-    print(f"{arguments.at}: {len(tally)} lines")
+    say(f"{arguments.at}: {len(tally)} lines")
     return 0

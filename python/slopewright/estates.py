@@ -1,11 +1,13 @@
 """Take-offs of very many slopes: tables in and tables out through the Arrow interface, one row a slope.
 
->>> import polars as pl
->>> import slopewright as sw
->>> rows = pl.DataFrame({"shape": ["rectangle"] * 2, "eaves_m": [6.0, 8.0], "rafter_m": 4.2, "pitch_deg": [40, 90]})
->>> batch = sw.take_off_batch(rows, covering="plain-tile-265x165")
->>> pl.DataFrame(batch.totals)["whole_count"].len(), pl.DataFrame(batch.errors)["row_number"].to_list()
-(1, [1])
+Examples:
+    >>> import polars as pl
+    >>> import slopewright as sw
+    >>> rows = pl.DataFrame({"shape": ["rectangle"] * 2, "eaves_m": [6.0, 8.0], "rafter_m": 4.2, "pitch_deg": [40, 90]})
+    >>> batch = sw.take_off_batch(rows, covering="plain-tile-265x165")
+    >>> pl.DataFrame(batch.totals)["whole_count"].len(), pl.DataFrame(batch.errors)["row_number"].to_list()
+    (1, [1])
+
 """
 
 from __future__ import annotations

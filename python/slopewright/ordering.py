@@ -63,12 +63,13 @@ class Prices:
 
     Amounts are decimals or texts, never doubles, so that they stay exact.
 
-    >>> import slopewright as sw
-    >>> prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line")
-    >>> prices = prices.item("tile", price="612.50", per=1000, pack=6, tax_percent=20)
-    >>> made = sw.order({"tile": 1000}, prices)
-    >>> made.lines[0].ordered, made.gross
-    (1002, Decimal('736.48'))
+    Examples:
+        >>> import slopewright as sw
+        >>> prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line")
+        >>> prices = prices.item("tile", price="612.50", per=1000, pack=6, tax_percent=20)
+        >>> made = sw.order({"tile": 1000}, prices)
+        >>> made.lines[0].ordered, made.gross
+        (1002, Decimal('736.48'))
 
     """
 

@@ -49,13 +49,14 @@ class Salvage:
     A unit is written by its format and kind: "plain-tile-265x165 whole". Nothing is checked until
     `document()` or `reckon()`.
 
-    >>> import slopewright as sw
-    >>> salvage = sw.Salvage(handling_loss_percent=2).stacks(
-    ...     "plain-tile-265x165 whole", stacks=12, per_stack=40, loose=15
-    ... )
-    >>> need = sw.Need(slope="north", unit="plain-tile-265x165 whole", count=600)
-    >>> salvage.reckon_needs([need]).answer[0]
-    'Have we enough? No: 115 of 600 must be bought, 0 held back.'
+    Examples:
+        >>> import slopewright as sw
+        >>> salvage = sw.Salvage(handling_loss_percent=2).stacks(
+        ...     "plain-tile-265x165 whole", stacks=12, per_stack=40, loose=15
+        ... )
+        >>> need = sw.Need(slope="north", unit="plain-tile-265x165 whole", count=600)
+        >>> salvage.reckon_needs([need]).answer[0]
+        'Have we enough? No: 115 of 600 must be bought, 0 held back.'
 
     """
 

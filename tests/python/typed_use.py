@@ -321,12 +321,13 @@ def estates(take_offs: sw.Survey) -> int:
     parts = sw.take_off_batches(slopes, survey=take_offs, units_only=True, rows_at_once=10)
     assert isinstance(parts, sw.Batches)
     more: list[sw.Batch] = [*parts]
+    joined: sw.Batch = sw.Batch.joined(more)
     cases: sw.Batch = sw.study(slopes, survey=take_offs, pitches_deg=[35, 45], eaves_overhangs_mm=[30.0])
     names: list[str] = model.buildings
     areas: dict[str, float] = model.footprints_m2
     survey: sw.Survey = model.survey(names[0], survey=take_offs)
     system: str | None = model.reference_system
-    assert (rows, tables, records, sums, texts, more, survey, model.faults, system, areas) is not None
+    assert (rows, tables, records, sums, texts, more, joined, survey, model.faults, system, areas) is not None
     counts: list[int] = [batch.row_count, cases.row_count, batch.faulty_count, len(model.table("edges"))]
     return sum(counts)
 

@@ -15,6 +15,8 @@ use pyo3::types::{PyCapsule, PyDict, PyList, PyTuple};
 use slopewright::output::{CSV_DECIMALS, csv_text};
 use slopewright::quantity::figure;
 
+use crate::display::{self, Shown};
+
 /// Batches of rows as they come.
 pub(crate) type Reader = Box<dyn RecordBatchReader + Send>;
 
@@ -109,6 +111,42 @@ impl ArrowTable {
         Self { schema, batches }
     }
 
+    pub(crate) fn html(&self) -> String {
+        let plain: Vec<(usize, &str)> = (self.schema.fields().iter().enumerate())
+            .filter(|(_, field)| !field.data_type().is_nested())
+            .map(|(at, field)| (at, field.name().as_str()))
+            .collect();
+        let heads: Vec<&str> = plain.iter().map(|(_, name)| *name).collect();
+        display::rows_and_columns(&heads, self.rows(), |mut row, column| {
+            let Some(batch) = self.batches.iter().find(|batch| {
+                let is_here = row < batch.num_rows();
+                if !is_here {
+                    row -= batch.num_rows();
+                }
+                is_here
+            }) else {
+                return Shown::nothing();
+            };
+            match plain.get(column).map(|(at, _)| Cell::of(batch.column(*at), row)) {
+                Some(Cell::Text(text)) => Shown::words(text),
+                Some(Cell::Whole(number)) => Shown::number(&number),
+                Some(Cell::Figure(value)) => Shown::amount(value),
+                Some(Cell::Absent | Cell::Other) | None => Shown::nothing(),
+            }
+        })
+    }
+
+    /// Tables of the same columns one under the other; `None` if the columns differ, or without any.
+    pub(crate) fn joined<'a>(tables: impl Iterator<Item = &'a Self>) -> Option<Self> {
+        tables.map(|table| Some(table.clone())).reduce(|one, other| {
+            let (mut one, other) = (one?, other?);
+            (one.schema == other.schema).then(|| {
+                one.batches.extend(other.batches);
+                one
+            })
+        })?
+    }
+
     pub(crate) fn rows(&self) -> usize {
         self.batches.iter().map(RecordBatch::num_rows).sum()
     }
@@ -149,7 +187,8 @@ impl ArrowTable {
                 }
                 _ => continue,
             };
-            sums.insert(field.name().as_str(), sum);
+            // Without any, a sum of doubles is -0.
+            sums.insert(field.name().as_str(), sum + 0.0);
         }
         sums
     }
@@ -212,6 +251,11 @@ impl ArrowTable {
 
     fn __repr__(&self) -> String {
         format!("ArrowTable(rows={}, columns={})", self.rows(), self.schema.fields().len())
+    }
+
+    /// The table for a notebook; lists are left out.
+    fn _repr_html_(&self) -> String {
+        self.html()
     }
 
     /// The table as an Arrow stream in a capsule, for whatever reads those.

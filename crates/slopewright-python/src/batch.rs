@@ -7,6 +7,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 use arrow_array::builder::{Float64Builder, StringBuilder, UInt32Builder};
 use arrow_array::{ArrayRef, Float64Array, Int64Array, RecordBatch, StringArray, UInt64Array};
 use arrow_schema::{ArrowError, DataType, Field, Schema, SchemaRef};
+use pyo3::exceptions::PyValueError;
 use pyo3::prelude::*;
 use slopewright::batch::{
     Extent, Measures, Rows, Study, StudyCase, TOTALS, Terms, TotalColumn, Totals, Value, in_parts, on_threads,
@@ -14,6 +15,7 @@ use slopewright::batch::{
 use slopewright::{Fault, FaultKind};
 
 use crate::arrow::{ArrowTable, Reader, reader};
+use crate::display;
 use crate::rows::{Ids, SlopeRows, check_names};
 use crate::survey::Survey;
 
@@ -35,8 +37,36 @@ pub(crate) struct Batch {
 
 #[pymethods]
 impl Batch {
+    /// The batches of `take_off_batches` as one, in their order. Raises `ValueError` without any, or if their columns differ.
+    #[staticmethod]
+    #[expect(clippy::needless_pass_by_value, reason = "what comes from Python comes as a value")]
+    fn joined(batches: Vec<PyRef<'_, Self>>) -> PyResult<Self> {
+        let differ =
+            || PyValueError::new_err("batches of different columns, or none at all, cannot be joined");
+        let table = |of: fn(&Self) -> &ArrowTable| {
+            ArrowTable::joined(batches.iter().map(|batch| of(batch))).ok_or_else(differ)
+        };
+        Ok(Self {
+            row_count: batches.iter().map(|batch| batch.row_count).sum(),
+            faulty_count: batches.iter().map(|batch| batch.faulty_count).sum(),
+            totals: table(|batch| &batch.totals)?,
+            lines: table(|batch| &batch.lines)?,
+            errors: table(|batch| &batch.errors)?,
+        })
+    }
+
     fn __repr__(&self) -> String {
         format!("Batch(rows={}, faulty={})", self.row_count, self.faulty_count)
+    }
+
+    /// How many rows there are and how many are faulty, the totals, and the faults.
+    fn _repr_html_(&self) -> String {
+        let mut html = display::heading(&format!("{} rows, {} faulty", self.row_count, self.faulty_count));
+        html += &self.totals.html();
+        if self.errors.rows() > 0 {
+            html += &self.errors.html();
+        }
+        html
     }
 }
 

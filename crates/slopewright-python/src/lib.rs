@@ -5,6 +5,7 @@ mod arrow;
 mod batch;
 mod catalogue;
 mod city;
+mod display;
 mod drawing;
 mod error;
 mod order;

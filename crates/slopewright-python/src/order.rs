@@ -7,6 +7,7 @@ use slopewright::order::Decimal;
 use slopewright::order::{self as core, OrderDocument as CoreDocument, Wanted};
 use slopewright::output::Table as CoreTable;
 
+use crate::display;
 use crate::reason::{Finding, Working};
 use crate::salvage::{Salvaged, named};
 use crate::table::Table;
@@ -239,7 +240,36 @@ impl Order {
     }
 
     fn _repr_html_(&self) -> String {
-        Table::from(CoreTable::order_lines(&self.core)).html()
+        let total = &self.core.total;
+        let sums = format!(
+            "To pay {} {}: net {}, tax {}. {} kg, {} pallets.",
+            total.gross,
+            total.currency,
+            total.net,
+            total.tax,
+            self.core.mass_kg.round_dp(1),
+            self.core.pallets
+        );
+        let mut html = display::heading(&sums);
+        html += &display::main_columns(
+            &CoreTable::order_lines(&self.core),
+            &[
+                "item",
+                "description",
+                "needed_count",
+                "ordered_count",
+                "pack_count",
+                "loose_count",
+                "net",
+                "currency",
+                "mass_kg",
+                "working",
+            ],
+        );
+        if !self.core.unpriced.is_empty() {
+            html += &display::paragraph(&format!("Without a price: {}.", self.core.unpriced.join("; ")));
+        }
+        html
     }
 
     /// The lines as an Arrow stream in a capsule, for whatever reads those.

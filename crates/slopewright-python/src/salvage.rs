@@ -8,6 +8,7 @@ use slopewright::output::{JobDocument, Table as CoreTable};
 use slopewright::quantity::{MassIn, kg};
 use slopewright::salvage::{self as core, Grade, Inspection};
 
+use crate::display;
 use crate::reason::{Finding, Working};
 use crate::table::Table;
 use crate::takeoff::TakeOff;
@@ -224,7 +225,11 @@ impl Salvaged {
     }
 
     fn _repr_html_(&self) -> String {
-        Table::from(CoreTable::shortages(&self.core)).html()
+        let mut html = String::new();
+        for (at, sentence) in self.core.answer.iter().enumerate() {
+            html += &if at == 0 { display::heading(sentence) } else { display::paragraph(sentence) };
+        }
+        html + &display::whole(&CoreTable::shortages(&self.core))
     }
 }
 
@@ -470,5 +475,13 @@ impl Tally {
 
     fn __repr__(&self) -> String {
         format!("Tally(entries={})", self.core.entries().count())
+    }
+
+    /// The counts by day and unit; where lines contradict each other, which.
+    fn _repr_html_(&self) -> String {
+        match self.core.by_day() {
+            Ok(days) => display::whole(&CoreTable::tally(&days)),
+            Err(error) => display::faults(&error),
+        }
     }
 }

@@ -3,9 +3,10 @@
 use pyo3::prelude::*;
 use pyo3::types::PyBytes;
 use slopewright::error::Room;
-use slopewright::quantity::{read_length, read_pitch};
-use slopewright::survey::{Roof, SurveyDocument};
+use slopewright::quantity::{AreaIn as _, figure, read_length, read_pitch};
+use slopewright::survey::{Roof, Slope, SurveyDocument};
 
+use crate::display::{self, Shown};
 use crate::takeoff::{TakeOff, TapeRange};
 use crate::{run, run_on};
 
@@ -106,6 +107,39 @@ impl Survey {
         let slopes = self.document.slope.given().map_or(0, Vec::len);
         format!("Survey({name:?}, forms={forms}, slopes={slopes})")
     }
+
+    /// The slopes as they are checked; or every fault.
+    fn _repr_html_(&self) -> String {
+        const HEADS: [&str; 6] = ["slope", "covering", "pitch_deg", "gross_area_m2", "edges", "openings"];
+        let roof = match self.checked() {
+            Ok(roof) => roof,
+            Err(error) => return display::faults(&error),
+        };
+        let cell = |row: usize, column: usize| {
+            let Some(slope) = roof.slopes.get(row) else { return Shown::nothing() };
+            match HEADS.get(column).copied() {
+                Some("slope") => Shown::words(&slope.name),
+                Some("covering") => Shown::words(&slope.laying.covering.key),
+                Some("pitch_deg") => Shown::amount(slope.pitch.degrees()),
+                Some("gross_area_m2") => Shown::amount(slope.gross_area().m2()),
+                Some("edges") => Shown::words(&edges_of(slope)),
+                Some("openings") => Shown::words(&openings_of(slope)),
+                _ => Shown::nothing(),
+            }
+        };
+        display::heading(&roof.name) + &display::rows_and_columns(&HEADS, roof.slopes.len(), cell)
+    }
+}
+
+/// The edges of a slope in order, each by what it is and how long.
+fn edges_of(slope: &Slope) -> String {
+    let edges =
+        slope.edges.iter().map(|edge| format!("{} {} m", edge.role.word(), figure(edge.length_m(), 2)));
+    edges.collect::<Vec<_>>().join(", ")
+}
+
+fn openings_of(slope: &Slope) -> String {
+    slope.openings.iter().map(|opening| opening.name.as_str()).collect::<Vec<_>>().join(", ")
 }
 
 /// Reads a length with its unit, such as "13 ft 7 1/2 in", in millimetres. Raises `QuantityError`.

@@ -1,7 +1,6 @@
 //! Tables that leave through the Arrow interface, or as plain Python values.
 
 use std::collections::HashMap;
-use std::fmt::Write as _;
 use std::sync::Arc;
 
 use arrow_array::ffi_stream::FFI_ArrowArrayStream;
@@ -14,6 +13,8 @@ use pyo3::prelude::*;
 use pyo3::types::{PyCapsule, PyDict, PyList};
 use slopewright::order::Decimal;
 use slopewright::output::{Table as CoreTable, Values, meaning_of};
+
+use crate::display;
 
 /// A table of plain columns. polars, pandas, pyarrow and `DuckDB` read it through the Arrow interface.
 #[pyclass(frozen, module = "slopewright")]
@@ -91,51 +92,6 @@ impl Table {
         let stream = FFI_ArrowArrayStream::new(Box::new(batches));
         Ok(PyCapsule::new_with_value(py, stream, c"arrow_array_stream")?.into_any())
     }
-
-    /// The table for a notebook.
-    pub(crate) fn html(&self) -> String {
-        /// A notebook shows no more rows than this.
-        const MOST_ROWS: usize = 200;
-        let mut text = String::from("<table><thead><tr>");
-        for column in &self.core.columns {
-            let _ = write!(text, "<th>{}</th>", escaped(column.name));
-        }
-        text.push_str("</tr></thead><tbody>");
-        for row in 0..self.core.rows().min(MOST_ROWS) {
-            text.push_str("<tr>");
-            for column in &self.core.columns {
-                let cell = match &column.values {
-                    Values::Text(values) => values.get(row).map_or_else(String::new, |value| escaped(value)),
-                    Values::Count(values) => {
-                        values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
-                    }
-                    Values::Figure(values) => values
-                        .get(row)
-                        .copied()
-                        .flatten()
-                        .map_or_else(String::new, |value| slopewright::quantity::figure(value, 3)),
-                    Values::Money(values) => {
-                        values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
-                    }
-                };
-                let _ = write!(text, "<td>{cell}</td>");
-            }
-            text.push_str("</tr>");
-        }
-        text.push_str("</tbody></table>");
-        if self.core.rows() > MOST_ROWS {
-            let _ = write!(text, "<p>{} rows in all</p>", self.core.rows());
-        }
-        text
-    }
-}
-
-fn escaped(text: &str) -> String {
-    slopewright::drawing::clean(text)
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
-        .replace('"', "&quot;")
 }
 
 #[pymethods]
@@ -207,7 +163,7 @@ impl Table {
     }
 
     fn _repr_html_(&self) -> String {
-        self.html()
+        display::whole(&self.core)
     }
 
     /// The table as an Arrow stream in a capsule, for whatever reads those.

@@ -1,11 +1,14 @@
 //! Take-offs.
 
+use std::sync::Arc;
+
 use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use slopewright::drawing::{DrawingOptions, Layer};
 use slopewright::output::{Table as CoreTable, TakeOffDocument};
 use slopewright::takeoff::SlopeTakeOff;
 
+use crate::display;
 use crate::drawing::{Drawing, options};
 use crate::placing::Placing;
 use crate::reason::{Finding, Line, Working};
@@ -17,18 +20,18 @@ use crate::table::Table;
 #[pyclass(frozen, module = "slopewright")]
 #[derive(Debug)]
 pub(crate) struct TakeOff {
-    core: slopewright::TakeOff,
+    core: Arc<slopewright::TakeOff>,
 }
 
 impl TakeOff {
-    pub(crate) const fn core(&self) -> &slopewright::TakeOff {
+    pub(crate) fn core(&self) -> &slopewright::TakeOff {
         &self.core
     }
 }
 
 impl From<slopewright::TakeOff> for TakeOff {
     fn from(core: slopewright::TakeOff) -> Self {
-        Self { core }
+        Self { core: Arc::new(core) }
     }
 }
 
@@ -70,7 +73,7 @@ impl TakeOff {
     /// How each slope is set out.
     #[getter]
     fn slopes(&self) -> Vec<SlopeLayout> {
-        self.core.slopes.iter().map(SlopeLayout::from).collect()
+        self.core.slopes.iter().map(|slope| SlopeLayout::of(slope, &self.core)).collect()
     }
 
     /// The edges that two slopes share, each once.
@@ -177,7 +180,14 @@ impl TakeOff {
     }
 
     fn _repr_html_(&self) -> String {
-        Table::from(CoreTable::lines(&self.core.lines())).html()
+        let mut html = display::main_columns(
+            &CoreTable::lines(&self.core.lines()),
+            &["slope", "edge", "item", "count", "length_m", "area_m2", "mass_kg", "working"],
+        );
+        for finding in self.core.findings() {
+            html += &display::paragraph(&finding.to_string());
+        }
+        html
     }
 
     /// The lines as an Arrow stream in a capsule, for whatever reads those.
@@ -238,6 +248,10 @@ impl TapeRange {
     fn __repr__(&self) -> String {
         format!("TapeRange({:?}, tolerance_mm={})", self.core.likely.name, self.tolerance_mm())
     }
+
+    fn _repr_html_(&self) -> String {
+        display::whole(&CoreTable::range(&slopewright::order::wanted_range(&self.core)))
+    }
 }
 
 /// Battens cut from stock, slope by slope.
@@ -296,39 +310,55 @@ impl Cutting {
 }
 
 /// How one slope is set out. Lengths are on the slope.
-#[pyclass(frozen, module = "slopewright", get_all)]
+#[pyclass(frozen, module = "slopewright")]
 #[derive(Debug, Clone)]
 pub(crate) struct SlopeLayout {
+    take_off: Arc<slopewright::TakeOff>,
     /// The slope.
+    #[pyo3(get)]
     slope: String,
     /// Its pitch in degrees.
+    #[pyo3(get)]
     pitch_deg: f64,
     /// The key of its covering.
+    #[pyo3(get)]
     covering: String,
     /// The gauge in millimetres.
+    #[pyo3(get)]
     gauge_mm: f64,
     /// The headlap that the gauge leaves, in millimetres.
+    #[pyo3(get)]
     headlap_mm: f64,
     /// The cover width in millimetres.
+    #[pyo3(get)]
     cover_width_mm: f64,
     /// The covered area in square metres.
+    #[pyo3(get)]
     covered_area_m2: f64,
     /// The rings of the covered region as (u, v) in metres: outlines anticlockwise, holes clockwise.
+    #[pyo3(get)]
     covered_rings_m: Vec<Vec<(f64, f64)>>,
     /// The corners of the slope as surveyed, anticlockwise, as (to the right, up the slope) [m].
+    #[pyo3(get)]
     outline_m: Vec<(f64, f64)>,
     /// The area of the slope as surveyed, openings not deducted [m2].
+    #[pyo3(get)]
     gross_area_m2: f64,
     /// The measures of a tape survey as (name, measured, laid) [m]; None for other shapes.
+    #[pyo3(get)]
     tape_m: Option<Vec<(&'static str, f64, f64)>>,
     /// The root of the mean square of what the tape's measures leave over [m].
+    #[pyo3(get)]
     tape_rms_m: Option<f64>,
     /// The courses as (number, kind, low, high, origin of the cells, width of a cell) in metres.
+    #[pyo3(get)]
     course_cells_m: Vec<(u32, String, f64, f64, f64, f64)>,
     /// Where each of these courses lies, as (from, to) along the eaves in metres; None if it goes all the way. A cell
     /// belongs to the course if more than a hundredth of its width lies there.
+    #[pyo3(get)]
     course_stretches_m: Vec<Option<(f64, f64)>>,
     /// The working, in the order of the work.
+    #[pyo3(get)]
     working: Vec<Working>,
 }
 
@@ -343,13 +373,20 @@ impl SlopeLayout {
             self.course_cells_m.len()
         )
     }
+
+    /// The slope to scale, as `TakeOff.drawing` draws it.
+    fn _repr_svg_(&self, py: Python<'_>) -> PyResult<String> {
+        run(py, || self.take_off.drawing(&self.slope, &DrawingOptions::default(), &[]))
+            .map(|drawing| drawing.svg().to_owned())
+    }
 }
 
-impl From<&SlopeTakeOff> for SlopeLayout {
-    fn from(slope: &SlopeTakeOff) -> Self {
+impl SlopeLayout {
+    fn of(slope: &SlopeTakeOff, take_off: &Arc<slopewright::TakeOff>) -> Self {
         use slopewright::quantity::{AreaIn as _, LengthIn as _};
         let layout = &slope.layout;
         Self {
+            take_off: Arc::clone(take_off),
             slope: layout.slope.clone(),
             pitch_deg: layout.pitch.degrees(),
             covering: layout.covering().key.clone(),

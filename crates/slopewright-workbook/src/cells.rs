@@ -50,7 +50,8 @@ impl Formats {
                 .set_text_wrap()
                 .set_align(FormatAlign::Top)
                 .set_background_color(HEADING_GROUND),
-            text: top().set_text_wrap(),
+            // Set in from the edge, or it runs into the number of the column before.
+            text: top().set_text_wrap().set_align(FormatAlign::Left).set_indent(1),
             line: top(),
             count: top().set_num_format("#,##0"),
             figure: top().set_num_format("#,##0.00"),
@@ -59,7 +60,7 @@ impl Formats {
             input_percent: input().set_num_format("0.######%"),
             input_count: input().set_num_format("#,##0"),
             input_price: input().set_num_format(&price),
-            input_text: input().set_text_wrap(),
+            input_text: input().set_text_wrap().set_align(FormatAlign::Left).set_indent(1),
             total_money: Format::new().set_bold().set_num_format(&money),
             total_text: Format::new().set_bold(),
         }

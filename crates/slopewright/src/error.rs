@@ -409,7 +409,7 @@ impl Fault {
     /// Says what was given. Long texts are shortened.
     #[must_use]
     pub fn given(mut self, given: impl fmt::Display) -> Self {
-        self.given = shorten(&given.to_string());
+        self.given = shorten(&given.to_string(), LONGEST_ECHO);
         self
     }
 
@@ -430,20 +430,22 @@ impl Fault {
 
 /// The most characters of the user's own text that a message repeats.
 const LONGEST_ECHO: usize = 80;
+/// The most characters of a place or a problem that a message shows: both may hold names.
+const LONGEST_SHOWN: usize = 600;
 
-fn shorten(text: &str) -> String {
-    if text.chars().count() <= LONGEST_ECHO {
+fn shorten(text: &str, most: usize) -> String {
+    if text.chars().count() <= most {
         return text.to_owned();
     }
-    text.chars().take(LONGEST_ECHO).chain("…".chars()).collect()
+    text.chars().take(most).chain("…".chars()).collect()
 }
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if !self.place.is_empty() {
-            write!(f, "{}: ", self.place)?;
+            write!(f, "{}: ", shorten(&self.place, LONGEST_SHOWN))?;
         }
-        f.write_str(&self.problem)?;
+        f.write_str(&shorten(&self.problem, LONGEST_SHOWN))?;
         if !self.given.is_empty() {
             write!(f, "; given: {}", self.given)?;
         }

@@ -69,3 +69,8 @@ pub const VERSION: &str = env!("CARGO_PKG_VERSION");
 #[cfg(doctest)]
 #[doc = include_str!("../../../README.md")]
 struct Readme;
+
+/// The examples of the chapter on embedding, run as tests.
+#[cfg(doctest)]
+#[doc = include_str!("../../../docs/in-rust.md")]
+struct InRust;

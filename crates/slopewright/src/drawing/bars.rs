@@ -16,6 +16,10 @@ const BARS_FROM: f64 = 78.0;
 const LINE: f64 = 13.0;
 /// What is left free round a slope's bars.
 const GAP: f64 = 12.0;
+/// The sizes of the letters in and beside a bar: the first that fits.
+const LETTERS: [f64; 2] = [9.0, 7.0];
+/// What is kept free beside the longest bar, for what is left of it.
+const LEFT_OVER: f64 = 52.0;
 /// How high a bar is.
 const BAR: f64 = 12.0;
 
@@ -52,7 +56,7 @@ fn sheet_of(roof: &str, groups: &[Headed], options: &DrawingOptions) -> Drawing 
     let height = top + count(groups.len()) * GAP + count(lines) * LINE + count(rows) * ROW + 12.0;
     let bars_of = || groups.iter().flat_map(|(_, groups)| groups);
     let longest = bars_of().map(|group| group.bar.length.m()).fold(0.0_f64, f64::max);
-    let per_m = if longest > 0.0 { (WIDE - EDGE - BARS_FROM) / longest } else { 0.0 };
+    let per_m = if longest > 0.0 { (WIDE - EDGE - BARS_FROM - LEFT_OVER) / longest } else { 0.0 };
     let bars: usize = bars_of().map(|group| group.count).sum();
     let description = format!("{bars} bars in {rows} ways of cutting, slope by slope.");
     let title = format!("Cutting list of {}", apart(roof, super::sheet::LONGEST_NAME));
@@ -120,18 +124,28 @@ fn bar(sheet: &mut Sheet, y: f64, per_m: f64, group: &BarGroup) {
         written(sheet, (at, wide), y, &words);
         at += wide;
     }
-    if offcut.m() > 1e-9 {
+    // Less than half a millimetre is nothing that anybody sees.
+    if offcut.m() >= 0.0005 {
         let left = figure(offcut.m(), 3);
-        let words = [if *keep { format!("{left} kept") } else { left.clone() }, left];
-        written(sheet, (at, EDGE + WIDE - 2.0 * EDGE - at), y, &words);
+        let words = if *keep { format!("{left} kept") } else { left };
+        let end = BARS_FROM + length.m() * per_m;
+        // Beside the bar where the hatched part is too short for it, so that no line runs through the figure.
+        let place =
+            if fits(&words, LETTERS[0], end - at) { (at, end - at) } else { (end, WIDE - EDGE - end) };
+        written(sheet, place, y, &[words]);
     }
+}
+
+fn fits(words: &str, size: f64, wide: f64) -> bool {
+    width_of(words) * size + 2.0 <= wide
 }
 
 /// The first of some texts that fits into a stretch of a bar.
 fn written(sheet: &mut Sheet, (from, wide): (f64, f64), y: f64, words: &[String]) {
-    const SIZE: f64 = 9.0;
-    let Some(words) = words.iter().find(|words| width_of(words) * SIZE + 2.0 <= wide) else { return };
-    let m = sheet.markup.open("text").num("x", from + 2.0).num("y", y + BAR - 3.0).num("font-size", SIZE);
+    let found =
+        LETTERS.iter().find_map(|size| Some((words.iter().find(|words| fits(words, *size, wide))?, *size)));
+    let Some((words, size)) = found else { return };
+    let m = sheet.markup.open("text").num("x", from + 2.0).num("y", y + BAR - 3.0).num("font-size", size);
     m.set("stroke", "#fff").set("stroke-width", "1.5").set("stroke-opacity", "0.7");
     m.set("paint-order", "stroke").text(words).close();
 }

@@ -79,6 +79,11 @@ pub(super) fn figure_along(
     y += cosine * drop;
     let m = sheet.markup.open("text").num("x", x).num("y", y).set("text-anchor", "middle");
     m.set("fill", DIMENSION_INK);
+    // On a pale ground of its own where something is drawn under it.
+    m.set("stroke", "#fff")
+        .set("stroke-width", "2")
+        .set("stroke-opacity", "0.8")
+        .set("paint-order", "stroke");
     if angle.abs() > 0.01 {
         let [angle, x, y] = [angle, x, y].map(super::markup::number);
         m.set("transform", &format!("rotate({angle} {x} {y})"));

@@ -133,11 +133,13 @@ pub(super) fn notes(slope: &SlopeTakeOff, paths: &UnitPaths) -> Vec<String> {
     }
     for (at, opening) in slope.slope.openings.iter().enumerate().take(MOST_OPENINGS) {
         let ((low, _), (width, height)) = (opening.bounds(), opening.size_m());
+        let kind = opening.kind.word().replace('-', " ");
         notes.push(format!(
-            "{}  {}, {}: {} × {}; from the left {}, from the eaves {}",
+            "{}  {}{}: {} × {}; from the left {}, from the eaves {}",
             letter(at),
             apart(&opening.name, 40),
-            opening.kind.word().replace('-', " "),
+            // A chimney that is called chimney need not be told twice.
+            if opening.name == kind { String::new() } else { format!(", {kind}") },
             mm_text(width),
             mm_text(height),
             mm_text(low.u),

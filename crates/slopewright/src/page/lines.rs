@@ -33,7 +33,7 @@ fn one(take_off: &TakeOff, has_others: bool) -> Markup {
             details.block {
                 summary { (named(&slope.layout.slope, LONG)) }
                 (each(&of_slope(&slope.layout.slope)))
-                details.line {
+                details.line.steps {
                     summary { span.item { "how it is set out" } }
                     div.why {
                         @for step in slope.layout.working(&slope.slope) {
