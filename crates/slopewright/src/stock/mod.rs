@@ -9,7 +9,7 @@
 //! for the lengths; brought to whole numbers, they make a bound that is proved by exact sums. Diving through the same
 //! programme finds better answers until one meets the bound or the allowance of steps is used up.
 //!
-//! First fit alone is nearly always optimal on real batten lists, so exact cutting seldom saves more than a bar there.
+//! First fit alone is nearly always optimal on real batten lists (`docs/cutting.md`), so exact cutting seldom saves a bar there.
 //! It is for long lists of few large pieces, for several lengths with prices, and for knowing when to stop looking.
 
 mod basket;
