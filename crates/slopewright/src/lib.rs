@@ -46,6 +46,7 @@ pub mod catalogue;
 pub mod city;
 pub mod drawing;
 pub mod error;
+mod fault_list;
 pub mod order;
 pub mod output;
 pub mod page;

@@ -434,14 +434,7 @@ fn unwritable(value: &Value) -> Option<(String, String)> {
 }
 
 fn size_is_allowed(text: &str) -> Result<()> {
-    let size = u32::try_from(text.len()).map_or(f64::INFINITY, f64::from);
-    if limit::document_size.holds(size) {
-        return Ok(());
-    }
-    Err(Fault::new(FaultKind::DocumentTooLarge, "is too large a document")
-        .given(format!("{} bytes", text.len()))
-        .allowed(limit::document_size.range())
-        .into())
+    limit::document_size.check_size(text.len(), FaultKind::DocumentTooLarge, "a document")
 }
 
 /// The fault names the line and repeats it, as an editor shows it.

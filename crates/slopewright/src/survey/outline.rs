@@ -92,6 +92,16 @@ pub fn bounds<'a>(points: impl IntoIterator<Item = &'a Point>) -> (Point, Point)
 /// Distances under this are no distance: the grid of 0.1 mm.
 pub const GRID_M: f64 = 0.000_1;
 
+/// A distance of less than a millionth of a millimetre is none. Between two numbers that are all but zero the steepness of
+/// an edge would be no number.
+#[must_use]
+pub const fn settled(distance_m: f64) -> f64 {
+    if distance_m.abs() < 1e-9 { 0.0 } else { distance_m }
+}
+
+/// So many crossings of an outline are told at most: a scribble has as many as the square of its edges.
+pub const MOST_CROSSINGS: usize = 20;
+
 /// What can be wrong with a ring as an outline.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum RingFlaw {
@@ -110,7 +120,7 @@ pub enum RingFlaw {
 }
 
 /// Every flaw of a ring. A flaw of the corners hides those of the edges: the crossings are looked for only when the
-/// corners are sound.
+/// corners are sound, and no more than [`MOST_CROSSINGS`] of them.
 #[must_use]
 pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     if ring.len() < 3 {
@@ -148,16 +158,8 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     if !found.is_empty() {
         return found;
     }
-    let convex = is_convex(&sides);
-    for (i, &(a, b)) in sides.iter().enumerate().filter(|_| !convex) {
-        for (j, &(c, d)) in sides.iter().enumerate().skip(i + 2) {
-            if i == 0 && j == sides.len() - 1 {
-                continue;
-            }
-            if let Some(at) = meeting((a, b), (c, d)) {
-                found.push(RingFlaw::Crossing(i, j, at));
-            }
-        }
+    if !is_convex(&sides) {
+        found.extend(crossings(&sides).take(MOST_CROSSINGS));
     }
     if found.is_empty() {
         let (low, high) = bounds(ring);
@@ -167,6 +169,16 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
         }
     }
     found
+}
+
+/// Where two sides of a ring meet that are not neighbours.
+fn crossings(sides: &[(Point, Point)]) -> impl Iterator<Item = RingFlaw> + '_ {
+    let of = |i: usize, one: (Point, Point)| {
+        let last = if i == 0 { sides.len() - 1 } else { sides.len() };
+        let others = sides.iter().enumerate().take(last).skip(i + 2);
+        others.filter_map(move |(j, other)| Some(RingFlaw::Crossing(i, j, meeting(one, *other)?)))
+    };
+    sides.iter().enumerate().flat_map(move |(i, side)| of(i, *side))
 }
 
 /// Whether the sides turn left all the way and only once round.
