@@ -11,4 +11,5 @@
 
 mod bombs;
 mod page;
+mod same;
 mod worst;

@@ -198,6 +198,11 @@ CLASSIC = [
     Shape(SQUARE, [[(6.0, 1.0), (8.0, 2.0), (6.0, 3.0)]], broken="hole touches the edge in a point"),
     Shape(SQUARE, [[(6.0, 1.0), (8.0, 1.0), (8.0, 3.0), (6.0, 3.0)]], broken="hole along the edge"),
     Shape(SQUARE, [SQUARE], broken="hole as large as the outline"),
+    Shape(
+        [(0.0, 0.0), (8.0, 0.0), (8.0, 6.0), (4.0, 3.0), (0.0, 6.0)],
+        [[(0.0, 6.0), (4.0, 1.0), (8.0, 6.0)]],
+        broken="hole over a notch, from corner to corner",
+    ),
     Shape(SQUARE, [[(-1.0, -1.0), (9.0, -1.0), (9.0, 7.0), (-1.0, 7.0)]], broken="hole round the outline"),
     Shape(
         SQUARE,
@@ -244,7 +249,13 @@ def broken(number: int) -> Shape:
 def says_shapely(shape: Shape) -> bool:
     if len(shape.outline) < 3:
         return False
-    return bool(shapely.is_valid(Polygon(shape.outline, shape.holes)))
+    # numpy warns of what is no number. Where the first corner is none, shapely cannot close the ring; else it says that
+    # it is not valid.
+    with np.errstate(invalid="ignore"):
+        try:
+            return bool(shapely.is_valid(Polygon(shape.outline, shape.holes)))
+        except shapely.errors.GEOSException:
+            return False
 
 
 def closed(ring: Sequence[Corner]) -> list[tuple[Corner, Corner]]:

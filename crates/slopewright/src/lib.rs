@@ -48,6 +48,7 @@ pub mod drawing;
 pub mod error;
 mod fault_list;
 pub mod order;
+pub mod origin;
 pub mod output;
 pub mod page;
 pub mod quantity;

@@ -169,7 +169,10 @@ impl Reading {
                 _ => edge.role.word().to_owned(),
             };
             format!("lies {distance:.2} m outside the {side}")
-        } else if edges(ring).any(|side| edges(&outline.corners).any(|other| crosses(side, other))) {
+        } else if edges(ring).any(|side| edges(&outline.corners).any(|other| crosses(side, other)))
+            // Over a notch, an opening may reach from corner to corner and cross no edge.
+            || outline.corners.iter().any(|p| contains(ring, *p) && is_clear_of(ring, *p))
+        {
             "runs across the outline of the slope".to_owned()
         } else {
             return true;

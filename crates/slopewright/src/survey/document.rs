@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use super::edgework::EdgeworkDocument;
 use super::entry::{CoverMassText, Entry, LengthText, PitchText, document};
+use super::upgrade;
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::limit;
 
@@ -363,11 +364,12 @@ impl SurveyDocument {
     /// If the text is too large or not TOML.
     pub fn from_toml(text: &str) -> Result<Self> {
         size_is_allowed(text)?;
-        toml::from_str(text).map_err(|error| {
+        let survey = toml::from_str(text).map_err(|error| {
             let line =
                 error.span().map(|span| 1 + text.get(..span.start).unwrap_or_default().matches('\n').count());
             unreadable("TOML", error.message(), line, text)
-        })
+        })?;
+        Ok(up_to_date(survey))
     }
 
     /// Reads a survey from JSON. Only broken JSON is an error here.
@@ -376,8 +378,18 @@ impl SurveyDocument {
     /// If the text is too large or not JSON.
     pub fn from_json(text: &str) -> Result<Self> {
         size_is_allowed(text)?;
-        serde_json::from_str(text)
-            .map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line()), text))
+        let survey = serde_json::from_str(text)
+            .map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line()), text))?;
+        Ok(up_to_date(survey))
+    }
+
+    /// The SHA-256 of the survey as one line of JSON, its fields in the order of the alphabet, in hexadecimal digits. The
+    /// same survey read from TOML, JSON or a workbook has the same, wherever it is reckoned.
+    #[must_use]
+    pub fn sha256(&self) -> String {
+        let mut fields = serde_json::to_value(self).unwrap_or_default();
+        fields.sort_all_objects();
+        crate::origin::sha256(&fields.to_string())
     }
 
     /// Writes the survey as TOML.
@@ -431,6 +443,21 @@ fn unwritable(value: &Value) -> Option<(String, String)> {
         let (place, value) = unwritable(item)?;
         Some((if place.is_empty() { name } else { format!("{name}, {place}") }, value))
     })
+}
+
+/// The survey itself, or what the steps of [`upgrade`] make of one of an older version.
+fn up_to_date(survey: SurveyDocument) -> SurveyDocument {
+    let Some(version) = survey.slopewright.given().copied().filter(|version| upgrade::is_older(*version))
+    else {
+        return survey;
+    };
+    match serde_json::to_value(&survey) {
+        Ok(Value::Object(fields)) => {
+            serde_json::from_value(Value::Object(upgrade::upgraded(fields, version, upgrade::STEPS)))
+                .unwrap_or(survey)
+        }
+        _ => survey,
+    }
 }
 
 fn size_is_allowed(text: &str) -> Result<()> {
