@@ -26,6 +26,9 @@ pub(crate) struct Row {
     repeat: Option<String>,
     #[serde(default)]
     times: usize,
+    /// How many faults come, if it is not one alone: the row is about the last of them.
+    #[serde(default = "one")]
+    pub(crate) of: usize,
     /// The fault's place, whole.
     #[serde(default)]
     pub(crate) place: String,
@@ -39,6 +42,10 @@ pub(crate) struct Row {
     pub(crate) allowed: String,
     /// A part of the advice.
     pub(crate) advice: String,
+}
+
+const fn one() -> usize {
+    1
 }
 
 /// A sound document.

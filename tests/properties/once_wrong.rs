@@ -145,3 +145,26 @@ fn an_opening_that_starts_on_a_joint() {
         }
     }
 }
+
+/// An opening that reached over a notch of the outline, from corner to corner, crossed no edge and was taken.
+#[test]
+fn an_opening_over_a_notch() {
+    let text = shed("").replace(
+        "shape = \"rectangle\"\npitch = \"40 deg\"\neaves = \"8 m\"\nrafter = \"5 m\"",
+        "shape = \"outline\"\npitch = \"40 deg\"\n\
+         points = [[\"0 m\", \"0 m\"], [\"8 m\", \"0 m\"], [\"8 m\", \"6 m\"], [\"4 m\", \"3 m\"], [\"0 m\", \"6 m\"]]\n\
+         opening = [{ points = [[\"0 m\", \"6 m\"], [\"4 m\", \"1 m\"], [\"8 m\", \"6 m\"]] }]",
+    );
+    assert_eq!(kinds(&text), [FaultKind::OpeningOutside]);
+}
+
+/// The steepness of an edge that rose by less than a double can tell was no number, and a course had cells without end.
+#[test]
+fn a_corner_all_but_level_with_the_eaves() {
+    let text = shed("").replace(
+        "shape = \"rectangle\"\npitch = \"40 deg\"\neaves = \"8 m\"\nrafter = \"5 m\"",
+        "shape = \"outline\"\npitch = \"40 deg\"\npoints = [[\"0 m\", \"0 m\"], [\"6 m\", \"2e-311 m\"], [\"6 m\", \"4 m\"], \
+         [\"3e-310 m\", \"4 m\"]]",
+    );
+    assert_eq!(kinds(&text), []);
+}

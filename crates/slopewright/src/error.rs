@@ -347,6 +347,8 @@ fault_kinds! {
     OrderUnreadable "order-unreadable" Order "mend the part that is named; prices and masses are texts: price = \"612.50\"";
     /// A drawing is asked for of a slope that the roof does not have.
     DrawingSlopeUnknown "drawing-slope-unknown" Output "use one of the names listed";
+    /// A document has more faults than are listed.
+    TooManyFaults "too-many-faults" Survey "mend those that are listed first";
     /// A layer is asked for that drawings do not have.
     LayerUnknown "layer-unknown" Output "use one of the words listed";
 }
@@ -364,7 +366,7 @@ impl Serialize for FaultKind {
 }
 
 /// One thing that is wrong with an input.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, Serialize)]
 pub struct Fault {
     /// Which kind of fault.
     pub kind: FaultKind,

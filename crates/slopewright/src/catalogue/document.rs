@@ -7,14 +7,7 @@ use crate::quantity::limit;
 
 /// Reads a whole document.
 pub(crate) fn document(text: &str) -> Result<Table> {
-    #[expect(clippy::cast_precision_loss, reason = "a size in bytes is far below the exact range of f64")]
-    let size = text.len() as f64;
-    if !limit::document_size.holds(size) {
-        return Err(Fault::new(FaultKind::CatalogueTooLarge, "is too large to read")
-            .given(format!("{size} bytes"))
-            .allowed(limit::document_size.range())
-            .into());
-    }
+    limit::document_size.check_size(text.len(), FaultKind::CatalogueTooLarge, "a catalogue")?;
     text.parse().map_err(|error: toml::de::Error| {
         let line = error
             .span()

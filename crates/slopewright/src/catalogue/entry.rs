@@ -4,6 +4,7 @@
 //! `width = { is = "165 mm", source = "rta-tiling" }`, or with a note of its own. A figure without a source takes
 //! that of its entry (`source = "..."`); without one there either, it counts as stated by the user.
 
+use std::collections::HashSet;
 use std::sync::Arc;
 
 use toml::{Table, Value};
@@ -233,14 +234,9 @@ impl<'a> Entry<'a> {
             }
         }
         // A source that is not listed is asked for with each figure: once is enough.
-        let mut seen: Vec<Fault> = Vec::new();
-        for fault in self.faults {
-            if !seen.contains(&fault) {
-                seen.push(fault);
-            }
-        }
-        let clean = seen.is_empty();
-        faults.extend(seen);
+        let clean = self.faults.is_empty();
+        let mut seen = HashSet::new();
+        faults.extend(self.faults.into_iter().filter(|fault| seen.insert(fault.clone())));
         clean.then_some(())
     }
 }

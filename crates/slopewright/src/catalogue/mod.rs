@@ -46,6 +46,7 @@ pub use source::{Source, Standing, source, sources, stated_by_the_user};
 pub use underlay::Underlay;
 
 use crate::error::{Error, Fault, FaultKind, Result};
+use crate::fault_list::FaultList;
 
 /// Everything that can be laid, by key.
 #[derive(Debug, Clone, Default)]
@@ -102,7 +103,7 @@ impl Catalogue {
         let mut catalogue = self.clone();
         let mut faults = Vec::new();
         catalogue.add(text, &mut faults);
-        Error::check(faults)?;
+        FaultList::of(faults).check()?;
         Ok(catalogue)
     }
 

@@ -142,6 +142,7 @@ impl CityModel {
     /// # Errors
     /// If a document cannot be read, or if the coordinates are degrees.
     pub fn read(text: &str, terms: &CityTerms) -> Result<Self> {
+        limit::city_model_size.check_size(text.len(), FaultKind::CityModelUnreadable, "a city model")?;
         let mut model = Self::default();
         let mut reader = ModelReader { terms, head: None, unit: terms.unit.unwrap_or_default() };
         if let Ok(document) = serde_json::from_str::<Document>(text) {

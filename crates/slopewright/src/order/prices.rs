@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 
 use super::csv;
 use crate::error::{Error, Fault, FaultKind, Result};
-use crate::quantity::Currency;
+use crate::quantity::{Currency, limit};
 use crate::salvage::{MOST_UNITS, Portion, check_count, check_rows};
 
 /// What is sold, in what packs, for what price.
@@ -195,11 +195,16 @@ impl PriceList {
     /// # Ok::<(), slopewright::Error>(())
     /// ```
     pub fn read_csv(currency: &str, text: &str) -> Result<Self> {
+        limit::document_size.check_size(text.len(), FaultKind::PriceUnreadable, "a price list")?;
         let mut faults = Vec::new();
         let unreadable = |problem: String| Fault::new(FaultKind::PriceUnreadable, problem);
         let mut records = csv::records(text).into_iter();
         let (_, heading) = records.next().unwrap_or_default();
         let heading: Vec<String> = heading.iter().map(|name| name.trim().to_lowercase()).collect();
+        if !limit::sheet_columns.holds_count(heading.len()) {
+            let fault = unreadable("has too many columns".to_owned()).at("heading").given(heading.len());
+            return Err(fault.allowed(limit::sheet_columns.range()).into());
+        }
         for (number, name) in heading.iter().enumerate() {
             let twice = heading.iter().take(number).any(|before| before == name);
             if twice || !COLUMNS.iter().any(|(known, _)| known == name) {

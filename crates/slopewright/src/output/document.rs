@@ -19,6 +19,10 @@ pub struct TakeOffDocument {
     pub slopewright_take_off: u32,
     /// The version of the library that made it.
     pub library: String,
+    /// The SHA-256 of the catalogue, rules and sources built into it.
+    pub data_sha256: String,
+    /// The SHA-256 of the survey.
+    pub survey_sha256: String,
     /// What the job is called.
     pub name: String,
     /// How cut pieces are made: `none` means that each takes a unit of its own, `pairs`
@@ -165,6 +169,8 @@ impl TakeOffDocument {
         Self {
             slopewright_take_off: RESULT_VERSION,
             library: crate::VERSION.to_owned(),
+            data_sha256: crate::origin::data_sha256().to_owned(),
+            survey_sha256: take_off.survey_sha256.clone(),
             name: take_off.name.clone(),
             cuts: take_off.cuts,
             slopes,

@@ -19,6 +19,10 @@ pub struct JobDocument {
     pub slopewright_job: u32,
     /// The version of the library that made it.
     pub library: String,
+    /// The SHA-256 of the catalogue, rules and sources built into it.
+    pub data_sha256: String,
+    /// The SHA-256 of the surveys, roof by roof.
+    pub surveys_sha256: Vec<String>,
     /// What the roofs are called.
     pub roofs: Vec<String>,
     /// Whether the old units are enough, in a few lines.
@@ -49,6 +53,8 @@ impl JobDocument {
         Self {
             slopewright_job: JOB_VERSION,
             library: crate::VERSION.to_owned(),
+            data_sha256: crate::origin::data_sha256().to_owned(),
+            surveys_sha256: take_offs.iter().map(|take_off| take_off.survey_sha256.clone()).collect(),
             roofs: take_offs.iter().map(|take_off| take_off.name.clone()).collect(),
             answer: salvaged.answer.clone(),
             salvage: salvaged.clone(),

@@ -1,5 +1,7 @@
 //! The limits of every input, as one table. Errors and documentation quote it.
 
+use crate::error::{Fault, FaultKind, Result};
+
 /// The range of one kind of input.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Limit {
@@ -77,15 +79,45 @@ limits! {
     corners: "the number of corners of an outline", "count", 3.0 to 1000.0;
     plan_corners: "the number of corners of a plan that is roofed", "count", 3.0 to 100.0;
     table_rows: "the number of rows of a table", "count", 0.0 to 20_000.0;
+    opening_corners: "the number of corners of all openings of a slope", "count", 0.0 to 4000.0;
+    list_rows: "the number of rows of a list of counts, needs or prices", "count", 0.0 to 10_000.0;
+    units_counted: "a count of units", "count", 0.0 to 1_000_000_000.0;
+    sheet_columns: "the number of columns of a sheet", "count", 0.0 to 256.0;
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
+    workbook_unpacked: "the size of a workbook once unpacked", "bytes", 0.0 to 64_000_000.0;
+    tally_size: "the size of a tally", "bytes", 0.0 to 20_000_000.0;
+    city_model_size: "the size of a city model", "bytes", 0.0 to 200_000_000.0;
+    faults: "the number of faults that are listed", "count", 0.0 to 1000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;
 }
 
 impl Limit {
     /// Whether the value, in the table's unit, lies inside the limits. NaN never does.
     #[must_use]
-    pub fn holds(&self, value: f64) -> bool {
+    pub const fn holds(&self, value: f64) -> bool {
         value >= self.least && value <= self.most
+    }
+
+    /// Whether a count or a size in bytes lies inside the limits.
+    #[must_use]
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "far above every limit the last digits of a count do not matter"
+    )]
+    pub const fn holds_count(&self, count: usize) -> bool {
+        self.holds(count as f64)
+    }
+
+    /// `Ok(())` if a text or file of so many bytes may be read.
+    ///
+    /// # Errors
+    /// If it is too large; what it is called comes after "is too large".
+    pub fn check_size(&self, bytes: usize, kind: FaultKind, called: &str) -> Result<()> {
+        if self.holds_count(bytes) {
+            return Ok(());
+        }
+        let fault = Fault::new(kind, format!("is too large {called}"));
+        Err(fault.given(format!("{bytes} bytes")).allowed(self.range()).into())
     }
 
     /// `0.1 to 500 m`.

@@ -1,12 +1,15 @@
 //! What a count, a share and a sureness may be, and the faults that say so.
 
 use crate::error::{Fault, FaultKind, Result};
+use crate::quantity::limit;
 
-/// The most units that one entry may count: a thousand million, far above any site, far below where sums wrap.
-pub const MOST_UNITS: u64 = 1_000_000_000;
+/// The most units that one entry may count: far above any site, far below where sums wrap.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the limit is a whole number")]
+pub const MOST_UNITS: u64 = limit::units_counted.most as u64;
 
 /// The most rows that a list may have.
-pub const MOST_ROWS: usize = 10_000;
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the limit is a whole number")]
+pub const MOST_ROWS: usize = limit::list_rows.most as usize;
 
 /// Adds a fault if a count is too large.
 pub(crate) fn count(count: u64, place: &str, faults: &mut Vec<Fault>) {

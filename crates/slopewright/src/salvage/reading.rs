@@ -5,6 +5,7 @@ use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
 use crate::error::{Error, Fault, FaultKind, Result};
+use crate::fault_list::FaultList;
 use crate::quantity::limit;
 
 /// The version of these documents that this library reads and writes; the same key as in a survey.
@@ -19,19 +20,13 @@ pub(crate) struct Fields {
     kind: FaultKind,
     rest: Map<String, Value>,
     known: Vec<&'static str>,
-    faults: Vec<Fault>,
+    faults: FaultList,
 }
 
 impl Fields {
     /// The fields of a document in TOML or, if it is so, in JSON.
     pub(crate) fn read(text: &str, is_json: bool, kind: FaultKind) -> Result<Self> {
-        let size = u32::try_from(text.len()).map_or(f64::INFINITY, f64::from);
-        if !limit::document_size.holds(size) {
-            return Err(Fault::new(kind, "is too large a document")
-                .given(format!("{} bytes", text.len()))
-                .allowed(limit::document_size.range())
-                .into());
-        }
+        limit::document_size.check_size(text.len(), kind, "a document")?;
         let value: Value = if is_json {
             serde_json::from_str(text).map_err(|error| {
                 Fault::new(kind, format!("is not JSON: {error}")).at(format!("line {}", error.line()))
@@ -61,7 +56,8 @@ impl Fields {
     }
 
     fn of(value: Value, place: String, kind: FaultKind) -> Self {
-        let mut read = Self { place, kind, rest: Map::new(), known: Vec::new(), faults: Vec::new() };
+        let mut read =
+            Self { place, kind, rest: Map::new(), known: Vec::new(), faults: FaultList::default() };
         match value {
             Value::Object(fields) => read.rest = fields,
             other => read.fault(Fault::new(kind, "is not a table").given(other)),
@@ -70,8 +66,8 @@ impl Fields {
     }
 
     fn fault(&mut self, fault: Fault) {
-        let place = self.place.clone();
-        self.faults.push(fault.at(place));
+        let place = &self.place;
+        self.faults.push(|| fault.at(place));
     }
 
     fn taken(&mut self, field: &'static str) -> Option<Value> {
@@ -111,6 +107,11 @@ impl Fields {
         match self.taken(field) {
             None => Vec::new(),
             Some(Value::Array(rows)) => {
+                if !limit::list_rows.holds_count(rows.len()) {
+                    let fault = Fault::new(self.kind, "has too many rows").at(field).given(rows.len());
+                    self.fault(fault.allowed(limit::list_rows.range()));
+                    return Vec::new();
+                }
                 let rows = rows.into_iter().enumerate();
                 rows.filter_map(|(at, row)| self.value(&format!("{field} {}", at + 1), row)).collect()
             }
@@ -128,7 +129,7 @@ impl Fields {
         let mut inner = Self::of(value, place, self.kind);
         let result = read(&mut inner);
         inner.close();
-        self.faults.append(&mut inner.faults);
+        self.faults.append(inner.faults);
         result
     }
 
@@ -148,7 +149,7 @@ impl Fields {
     /// The end of the document: every fault, unknown fields among them.
     pub(crate) fn finish(mut self) -> Result<()> {
         self.close();
-        Error::check(self.faults)
+        self.faults.check()
     }
 }
 

@@ -18,6 +18,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Counting, Grade, Heap, UnitKey, limits};
 use crate::error::{Error, Fault, FaultKind, Result};
+use crate::quantity::limit;
 
 /// One line of a tally.
 #[derive(
@@ -87,10 +88,13 @@ impl Tally {
     }
 
     /// Reads what can be read. A last line without its end is kept if it is whole, and is a
-    /// [`TallyTorn`](FaultKind::TallyTorn) fault if it is not.
+    /// [`TallyTorn`](FaultKind::TallyTorn) fault if it is not. Of a tally that is too large nothing is read.
     #[must_use]
     pub fn recover(text: &str) -> Recovered {
         let mut tally = Self::default();
+        if let Err(error) = limit::tally_size.check_size(text.len(), FaultKind::TallyUnreadable, "a tally") {
+            return Recovered { tally, faults: error.into_faults() };
+        }
         let mut faults = Vec::new();
         let ended = text.ends_with('\n');
         let lines: Vec<&str> = text.lines().collect();

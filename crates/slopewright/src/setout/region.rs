@@ -10,7 +10,8 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
 use crate::survey::outline::{
-    GRID_M, Point, Ring, bounds, contains, edges, for_each_crossing, meeting, run_anticlockwise, signed_area,
+    GRID_M, Point, Ring, bounds, contains, crossings, edges, is_convex, meeting, run_anticlockwise,
+    signed_area,
 };
 
 /// A part of a slope's plane: outlines that run anticlockwise, holes that run clockwise, none crossing another.
@@ -272,9 +273,11 @@ fn unit(vector: Point) -> Point {
 }
 
 fn is_simple(ring: &[Point]) -> bool {
-    let mut crosses = false;
-    for_each_crossing(ring, |_, _, _| crosses = true);
-    !crosses
+    if is_convex(ring) {
+        return true;
+    }
+    let sides: Vec<(Point, Point)> = edges(ring).collect();
+    crossings(&sides).next().is_none()
 }
 
 fn rings_meet(one: &[Point], other: &[Point]) -> bool {

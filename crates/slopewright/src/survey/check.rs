@@ -42,7 +42,7 @@ impl SurveyDocument {
         let mut reading = Reading::default();
         let roof = reading.survey(self, catalogue);
         reading.finish()?;
-        Ok(roof)
+        Ok(Roof { survey_sha256: self.sha256(), ..roof })
     }
 }
 
@@ -97,6 +97,7 @@ impl Reading {
             self.within("old_covering", |reading| reading.old_covering(old_covering, catalogue));
         let roof = Roof {
             name: name.unwrap_or_else(|| "roof".to_owned()),
+            survey_sha256: String::new(),
             exposure: exposure.unwrap_or(Exposure::Moderate),
             slopes: Vec::new(),
             joints: Vec::new(),

@@ -34,6 +34,7 @@ impl Reading {
         entries: &Entry<Vec<Entry<OpeningDocument>>>,
     ) -> Vec<Opening> {
         let mut openings: Vec<Opening> = Vec::new();
+        let mut corners = 0_u32;
         let many = Some((&limit::openings, FaultKind::TooManyOpenings));
         for (number, opening) in self.list("opening", entries, many) {
             let place = named("opening", number, &opening.name);
@@ -58,6 +59,18 @@ impl Reading {
                 let underlay_collar =
                     reading.length("underlay_collar", &opening.underlay_collar, &limit::underlay_lap);
                 let Some((ring, cleared)) = rings else { return };
+                corners = corners.saturating_add(u32::try_from(ring.len()).unwrap_or(u32::MAX));
+                if f64::from(corners) > limit::opening_corners.most {
+                    reading.fault(
+                        Fault::new(
+                            FaultKind::TooManyCorners,
+                            "has too many corners, with the openings before it",
+                        )
+                        .given(corners)
+                        .allowed(limit::opening_corners.range()),
+                    );
+                    return;
+                }
                 if outline.is_some_and(|outline| !reading.opening_is_inside(&ring, outline, sides)) {
                     return;
                 }
@@ -156,7 +169,10 @@ impl Reading {
                 _ => edge.role.word().to_owned(),
             };
             format!("lies {distance:.2} m outside the {side}")
-        } else if edges(ring).any(|side| edges(&outline.corners).any(|other| crosses(side, other))) {
+        } else if edges(ring).any(|side| edges(&outline.corners).any(|other| crosses(side, other)))
+            // Over a notch, an opening may reach from corner to corner and cross no edge.
+            || outline.corners.iter().any(|p| contains(ring, *p) && is_clear_of(ring, *p))
+        {
             "runs across the outline of the slope".to_owned()
         } else {
             return true;

@@ -6,6 +6,7 @@ use serde_json::Value;
 
 use super::edgework::EdgeworkDocument;
 use super::entry::{CoverMassText, Entry, LengthText, PitchText, document};
+use super::upgrade;
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::limit;
 
@@ -368,11 +369,12 @@ impl SurveyDocument {
     /// If the text is too large or not TOML.
     pub fn from_toml(text: &str) -> Result<Self> {
         size_is_allowed(text)?;
-        toml::from_str(text).map_err(|error| {
+        let survey = toml::from_str(text).map_err(|error| {
             let line =
                 error.span().map(|span| 1 + text.get(..span.start).unwrap_or_default().matches('\n').count());
             unreadable("TOML", error.message(), line, text)
-        })
+        })?;
+        Ok(up_to_date(survey))
     }
 
     /// Reads a survey from JSON. Only broken JSON is an error here.
@@ -381,8 +383,18 @@ impl SurveyDocument {
     /// If the text is too large or not JSON.
     pub fn from_json(text: &str) -> Result<Self> {
         size_is_allowed(text)?;
-        serde_json::from_str(text)
-            .map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line()), text))
+        let survey = serde_json::from_str(text)
+            .map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line()), text))?;
+        Ok(up_to_date(survey))
+    }
+
+    /// The SHA-256 of the survey as one line of JSON, its fields in the order of the alphabet, in hexadecimal digits. The
+    /// same survey read from TOML, JSON or a workbook has the same, wherever it is reckoned.
+    #[must_use]
+    pub fn sha256(&self) -> String {
+        let mut fields = serde_json::to_value(self).unwrap_or_default();
+        fields.sort_all_objects();
+        crate::origin::sha256(&fields.to_string())
     }
 
     /// Writes the survey as TOML.
@@ -438,15 +450,23 @@ fn unwritable(value: &Value) -> Option<(String, String)> {
     })
 }
 
-fn size_is_allowed(text: &str) -> Result<()> {
-    let size = u32::try_from(text.len()).map_or(f64::INFINITY, f64::from);
-    if limit::document_size.holds(size) {
-        return Ok(());
+/// The survey itself, or what the steps of [`upgrade`] make of one of an older version.
+fn up_to_date(survey: SurveyDocument) -> SurveyDocument {
+    let Some(version) = survey.slopewright.given().copied().filter(|version| upgrade::is_older(*version))
+    else {
+        return survey;
+    };
+    match serde_json::to_value(&survey) {
+        Ok(Value::Object(fields)) => {
+            serde_json::from_value(Value::Object(upgrade::upgraded(fields, version, upgrade::STEPS)))
+                .unwrap_or(survey)
+        }
+        _ => survey,
     }
-    Err(Fault::new(FaultKind::DocumentTooLarge, "is too large a document")
-        .given(format!("{} bytes", text.len()))
-        .allowed(limit::document_size.range())
-        .into())
+}
+
+fn size_is_allowed(text: &str) -> Result<()> {
+    limit::document_size.check_size(text.len(), FaultKind::DocumentTooLarge, "a document")
 }
 
 /// The fault names the line and repeats it, as an editor shows it.

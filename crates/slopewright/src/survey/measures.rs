@@ -3,7 +3,7 @@
 
 use super::document::OpeningDocument;
 use super::entry::Entry;
-use super::outline::{Point, Ring, signed_area};
+use super::outline::{Point, Ring, settled, signed_area};
 use super::reading::Reading;
 use super::roof::{Edge, EdgeRole, Laying, Slope};
 use super::shape::{NamedOutline, SHAPES, Shape, role_by_direction};
@@ -167,7 +167,7 @@ impl Reading {
     fn measured_length(&mut self, field: &str, value: Option<f64>, limit: &Limit) -> Option<f64> {
         let value = value?;
         if limit.holds(value) {
-            return Some(value);
+            return Some(settled(value));
         }
         self.within(field, |reading| {
             let kind = match value {
@@ -235,7 +235,7 @@ impl Reading {
                     _ => 1.0,
                 };
                 self.measured_corners(&measures.corners)?;
-                measures.corners.iter().map(|p| Point::new(p.u, p.v * up)).collect()
+                measures.corners.iter().map(|p| Point::new(settled(p.u), settled(p.v * up))).collect()
             }
             Shape::Rectangle | Shape::Trapezoid | Shape::Triangle | Shape::Parallelogram => {
                 let eaves = needed(self, "eaves", measures.eaves_m);

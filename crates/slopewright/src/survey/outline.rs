@@ -94,6 +94,16 @@ pub fn bounds<'a>(points: impl IntoIterator<Item = &'a Point>) -> (Point, Point)
 /// Distances under this are no distance: the grid of 0.1 mm.
 pub const GRID_M: f64 = 0.000_1;
 
+/// A distance of less than a millionth of a millimetre is none. Between two numbers that are all but zero the steepness of
+/// an edge would be no number.
+#[must_use]
+pub const fn settled(distance_m: f64) -> f64 {
+    if distance_m.abs() < 1e-9 { 0.0 } else { distance_m }
+}
+
+/// So many crossings of an outline are told at most: a scribble has as many as the square of its edges.
+pub const MOST_CROSSINGS: usize = 20;
+
 /// What can be wrong with a ring as an outline.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum RingFlaw {
@@ -112,7 +122,7 @@ pub enum RingFlaw {
 }
 
 /// Every flaw of a ring. A flaw of the corners hides those of the edges: the crossings are looked for only when the
-/// corners are sound.
+/// corners are sound, and no more than [`MOST_CROSSINGS`] of them.
 #[must_use]
 pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     if ring.len() < 3 {
@@ -150,7 +160,11 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     if !found.is_empty() {
         return found;
     }
-    for_each_crossing(ring, |i, j, at| found.push(RingFlaw::Crossing(i, j, at)));
+    if !is_convex(ring) {
+        let sides: Vec<(Point, Point)> = edges(ring).collect();
+        let found_here = crossings(&sides).take(MOST_CROSSINGS);
+        found.extend(found_here.map(|(i, j, at)| RingFlaw::Crossing(i, j, at)));
+    }
     if found.is_empty() {
         let (low, high) = bounds(ring);
         let size = high.minus(low).length();
@@ -161,31 +175,23 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     found
 }
 
-/// Tells of every two edges that meet, other than neighbours at their corner: the numbers of the edges, and where.
-pub(crate) fn for_each_crossing(ring: &[Point], mut each: impl FnMut(usize, usize, Point)) {
-    if is_convex(ring) {
-        return;
-    }
-    let sides: Vec<(Point, Point)> = edges(ring).collect();
-    let last = sides.len().saturating_sub(1);
-    for (i, one) in sides.iter().enumerate() {
-        // Most pairs of edges lie one above the other: those need no closer look.
+/// Where two sides of a ring meet that are not neighbours: the numbers of the sides, and the place.
+pub(crate) fn crossings(sides: &[(Point, Point)]) -> impl Iterator<Item = (usize, usize, Point)> + '_ {
+    let of = |i: usize, one: (Point, Point)| {
+        // Most pairs of sides lie one above the other: those need no closer look.
         let (low, high) = (one.0.v.min(one.1.v), one.0.v.max(one.1.v));
-        for (j, other) in (i + 2..).zip(sides.get(i + 2..).unwrap_or_default()) {
-            if (other.0.v > high && other.1.v > high) || (other.0.v < low && other.1.v < low) {
-                continue;
-            }
-            if (i, j) != (0, last)
-                && let Some(at) = meeting(*one, *other)
-            {
-                each(i, j, at);
-            }
-        }
-    }
+        let is_near = move |(_, (a, b)): &(usize, &(Point, Point))| {
+            !(a.v > high && b.v > high || a.v < low && b.v < low)
+        };
+        let last = if i == 0 { sides.len() - 1 } else { sides.len() };
+        let others = sides.iter().enumerate().take(last).skip(i + 2).filter(is_near);
+        others.filter_map(move |(j, other)| Some((i, j, meeting(one, *other)?)))
+    };
+    sides.iter().enumerate().flat_map(move |(i, side)| of(i, *side))
 }
 
 /// Whether the sides turn left all the way and only once round.
-fn is_convex(ring: &[Point]) -> bool {
+pub(crate) fn is_convex(ring: &[Point]) -> bool {
     let mut turns_of_u = 0;
     let mut way_before = 0.0_f64;
     for ((a, b), (_, c)) in edges(ring).zip(edges(ring).skip(1).chain(edges(ring).take(1))) {

@@ -5,15 +5,17 @@ use std::collections::BTreeMap;
 use serde_json::Value;
 
 use super::entry::{CoverMassText, Entry, LengthText, PitchText};
-use crate::error::{Error, Fault, FaultKind, Result};
+use super::outline::settled;
+use crate::error::{Fault, FaultKind, Result};
+use crate::fault_list::FaultList;
 use crate::quantity::{
-    CoverMass, Length, LengthIn as _, Limit, Pitch, limit, read_cover_mass, read_length, read_pitch,
+    CoverMass, Length, LengthIn as _, Limit, Pitch, limit, m, read_cover_mass, read_length, read_pitch,
 };
 
 /// The faults found so far, and the place in the document that is being read.
 #[derive(Debug, Default)]
 pub(super) struct Reading {
-    faults: Vec<Fault>,
+    faults: FaultList,
     place: Vec<String>,
 }
 
@@ -28,8 +30,8 @@ impl Reading {
 
     /// Keeps a fault of this place.
     pub(super) fn fault(&mut self, fault: Fault) {
-        let place = self.place.join(", ");
-        self.faults.push(fault.at(place));
+        let place = &self.place;
+        self.faults.push(|| fault.at(place.join(", ")));
     }
 
     /// Keeps the faults of an error, if it is one.
@@ -62,17 +64,22 @@ impl Reading {
 
     /// How many faults there are so far.
     pub(super) const fn count(&self) -> usize {
-        self.faults.len()
+        self.faults.count()
     }
 
     /// The end of the reading: an error if there were faults.
     pub(super) fn finish(self) -> Result<()> {
-        Error::check(self.faults)
+        self.faults.check()
     }
 
     /// Keeps a fault for each field that this part of the document does not have.
     pub(super) fn unknown(&mut self, known: &[&str], unknown: &BTreeMap<String, Value>) {
         for (name, value) in unknown {
+            // To look for a near name takes time that nobody needs who has a thousand faults to mend.
+            if self.faults.is_full() {
+                self.fault(Fault::new(FaultKind::FieldUnknown, ""));
+                continue;
+            }
             let fault = Fault::new(FaultKind::FieldUnknown, format!("has no field '{name}'"))
                 .given(shown(value))
                 .allowed(known.join(", "));
@@ -136,7 +143,7 @@ impl Reading {
         self.within(field, |reading| {
             let length = reading.taken(read_length(text))?;
             if limit.holds(length.m()) {
-                return Some(length);
+                return Some(m(settled(length.m())));
             }
             let kind = if limit.least >= 0.0 && length.m() < 0.0 {
                 FaultKind::LengthNegative
@@ -262,7 +269,8 @@ impl Reading {
         };
         let Some(entries) = self.entry(field, entry, whole) else { return Vec::new() };
         if let Some((limit, kind)) = most
-            && u32::try_from(entries.len()).map_or(f64::INFINITY, f64::from) > limit.most
+            && entries.len() > 0
+            && !limit.holds_count(entries.len())
         {
             self.fault(
                 Fault::new(kind, format!("has too many entries in '{field}'"))

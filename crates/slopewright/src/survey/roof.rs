@@ -289,6 +289,8 @@ pub struct OldCovering {
 pub struct Roof {
     /// What the job is called.
     pub name: String,
+    /// The SHA-256 of the survey that it was read from: [`SurveyDocument::sha256`](super::SurveyDocument::sha256).
+    pub survey_sha256: String,
     /// How exposed the site is.
     pub exposure: Exposure,
     /// Its slopes.

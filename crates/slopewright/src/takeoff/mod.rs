@@ -113,6 +113,8 @@ pub struct SlopeTakeOff {
 pub struct TakeOff {
     /// What the job is called.
     pub name: String,
+    /// The SHA-256 of the survey: [`SurveyDocument::sha256`](crate::SurveyDocument::sha256).
+    pub survey_sha256: String,
     /// How exposed the site is.
     pub exposure: Exposure,
     /// Slope by slope, in the order of the survey.
@@ -197,6 +199,7 @@ impl TakeOff {
         let measuring = roof.measuring.as_ref().and_then(|key| rules.measuring_rule(key));
         Ok(Self {
             name: roof.name.clone(),
+            survey_sha256: roof.survey_sha256.clone(),
             exposure: roof.exposure,
             measured: measuring.map(|rule| MeasuredWork::of(rule, &slopes, &edges)),
             edges,

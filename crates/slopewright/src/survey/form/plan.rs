@@ -21,7 +21,7 @@ impl Reading {
         let count = corners.as_ref().map_or(0, Vec::len);
         let stated = self.gables(form, count);
         let mut corners = corners?;
-        if !limit::plan_corners.holds(u32::try_from(count).map_or(f64::INFINITY, f64::from)) {
+        if !limit::plan_corners.holds_count(count) {
             self.fault(
                 Fault::new(FaultKind::TooManyCorners, "has a plan that cannot be roofed at once")
                     .given(format!("{count} corners"))

@@ -138,7 +138,7 @@ impl Reading {
             self.fault(&sheet.name, 1, Some(at), fault);
         }
         let rows = sheet.rows.len().saturating_sub(1);
-        if !u32::try_from(rows).is_ok_and(|rows| limit::table_rows.holds(f64::from(rows))) {
+        if !limit::table_rows.holds_count(rows) {
             self.faults.push(
                 Fault::new(FaultKind::TableTooLong, "has too many rows")
                     .at(format!("sheet '{}'", sheet.name))

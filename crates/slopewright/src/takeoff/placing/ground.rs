@@ -184,6 +184,11 @@ impl<'a> Ground<'a> {
         self.whole.clone().without(&all)
     }
 
+    /// How many corners the covering has before the openings that move are cut out.
+    pub(super) fn corners(&self) -> usize {
+        self.whole.rings().iter().chain(&self.fast).map(Vec::len).sum()
+    }
+
     fn sort_clusters(&mut self) {
         let mut cluster_of: Vec<usize> = (0..self.rows.len()).collect();
         let mut entangled = vec![false; self.rows.len()];

@@ -54,10 +54,13 @@ pub struct Placing {
 }
 
 impl TakeOff {
-    /// The best places for the openings of each slope that has some that may be moved.
+    /// The best places for the openings of each slope that has some that may be moved. The work for the whole roof is
+    /// bounded: slopes for which none of it is left say that there are too many places.
     #[must_use]
     pub fn placing(&self) -> Vec<Placing> {
-        self.slopes.iter().filter_map(SlopeTakeOff::placing).collect()
+        let mut allowance = search::MOST_WORK;
+        let grounds = self.slopes.iter().filter_map(Ground::of);
+        grounds.map(|ground| ground.search(&mut allowance)).collect()
     }
 }
 
@@ -65,7 +68,7 @@ impl SlopeTakeOff {
     /// The best places for the openings that may be moved; `None` if there are none.
     #[must_use]
     pub fn placing(&self) -> Option<Placing> {
-        Ground::of(self).map(|ground| ground.search())
+        Ground::of(self).map(|ground| ground.search(&mut { search::MOST_WORK }))
     }
 }
 

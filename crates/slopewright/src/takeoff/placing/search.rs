@@ -11,6 +11,13 @@ use crate::takeoff::units::{CourseUnits, runs_of, unit_rule};
 /// More places than this are not tried.
 const MOST_PLACES: u64 = 2_000_000;
 
+/// And no more work than this: courses counted, over all places of all slopes of a roof. On an ordinary slope a place
+/// touches a dozen courses or two.
+pub(super) const MOST_WORK: u64 = 60_000_000;
+
+/// Cutting a hole out of so many corners costs as much as counting one course.
+const CORNERS_A_COURSE: usize = 8;
+
 /// Units cut more than without the openings that move, then movement in tenths of a millimetre. The least is best.
 type Score = (i64, u64);
 
@@ -47,7 +54,8 @@ struct Courses {
 }
 
 impl Ground<'_> {
-    pub(super) fn search(&self) -> Placing {
+    /// The best places; what they cost is taken off `allowance`.
+    pub(super) fn search(&self, allowance: &mut u64) -> Placing {
         let cut_before: u32 =
             self.take_off.units.courses.iter().map(|course| course.cut + course.tile_and_half_cut).sum();
         let places = self.places();
@@ -60,9 +68,12 @@ impl Ground<'_> {
             left_out: self.left_out.clone(),
             too_many: places > MOST_PLACES,
         };
+        let left = allowance.checked_sub(self.work(places));
+        placing.too_many |= left.is_none();
         if placing.too_many {
             return placing;
         }
+        *allowance = left.unwrap_or_default();
         let mut best: Option<Best> = None;
         for levels in combinations(&self.rows.iter().map(gauge_range).collect::<Vec<_>>()) {
             best = Best::or_better(best, self.at_levels(&levels));
@@ -95,6 +106,26 @@ impl Ground<'_> {
             up.saturating_mul(if cluster.entangled { product(&mut across) } else { across.sum() })
         };
         outer.saturating_mul(self.clusters.iter().map(inner).fold(0, u64::saturating_add))
+    }
+
+    /// How many courses are counted to try so many places, those of each set of fixed points included.
+    fn work(&self, places: u64) -> u64 {
+        let gauge = self.layout.gauging.gauge_m.max(f64::MIN_POSITIVE);
+        let touched = |opening: &Opening| {
+            let (low, high) = bounds(&opening.cleared);
+            ((high.v - low.v) / gauge).ceil().max(0.0) + 2.0
+        };
+        let touched = self.movers.iter().map(|mover| touched(mover.opening)).sum::<f64>();
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a float is cut off, not wrapped"
+        )]
+        let touched = touched as u64;
+        let each = touched.saturating_add((self.corners() / CORNERS_A_COURSE) as u64);
+        let levels = self.rows.iter().fold(1_u64, |all, row| all.saturating_mul(gauge_range(row).places()));
+        let all_courses = levels.saturating_mul(self.layout.courses.len() as u64);
+        places.saturating_mul(each).saturating_add(all_courses)
     }
 
     /// The best places where the rows that set the gauge stand at these levels.
