@@ -170,6 +170,20 @@ const WALLED: &str = r#"
 "#;
 
 #[test]
+fn strips_of_undercloak_of_two_verges_are_cut_together() {
+    let annex =
+        take_off(&WALLED.replace("edges.left.role = \"side-abutment\"", "edges.left.role = \"verge\""));
+    let lines = whole_roof(&annex, Part::Verges);
+    let line = lines.iter().find(|line| line.item.starts_with("undercloak")).unwrap();
+    // By hand: 4 m and a little of overhang at each verge, each by itself four strips of 1.2 m (from memory); three whole
+    // ones for each, and the two rests out of one.
+    assert_eq!(line.count, Some(8));
+    assert!(line.working.result.contains("7 are enough"), "{}", line.working.result);
+    let wanted = materials(&annex);
+    assert_eq!(wanted.iter().find(|of| of.item == "undercloak, 150 mm wide").unwrap().likely, 7);
+}
+
+#[test]
 fn what_else_goes_by_length_is_cut_from_what_is_sold() {
     let annex = take_off(WALLED);
     let cut = annex.cut_lengths().unwrap();

@@ -128,14 +128,12 @@ impl TakeOff {
         let to_cut: Vec<Line> = to_cut.cloned().collect();
         for list in self.cut_lines(&to_cut).into_iter().flatten() {
             if list.from == Sold::Undercloak {
-                // It is sold as what it is laid as: the line of the whole roof stays, with fewer strips.
-                for line in lines.iter_mut().filter(|line| list.holds(line)) {
-                    line.count = Some(list.plan.bars.len() as u64);
-                    let (formula, strips) = ("the strips of all verges cut together", list.plan.bars.len());
-                    let rule = core::mem::take(&mut line.working.rule);
-                    let source = core::mem::take(&mut line.working.source);
-                    line.working =
-                        Working::new("in all", formula, list.numbers(), strips.to_string()).by(rule, source);
+                // It is sold as what it is laid as, so the line of the whole roof stays.
+                let strips = list.plan.bars.len() as u64;
+                for line in lines.iter_mut().filter(|line| list.holds(line) && line.count > Some(strips)) {
+                    line.to_buy = Some(strips);
+                    line.working.result =
+                        format!("{}; cut together {strips} are enough to buy", line.working.result);
                 }
                 continue;
             }

@@ -101,6 +101,9 @@ pub struct Line {
     /// What it is cut into, where that is cut from something sold by length.
     #[serde(skip)]
     pub(in crate::takeoff) cut_into: Option<CutInto>,
+    /// How many are bought, where cut together fewer are enough than each edge takes by itself.
+    #[serde(skip)]
+    pub(crate) to_buy: Option<u64>,
     /// Whether other lines buy what it is cut from, so that it is not bought itself.
     #[serde(skip)]
     pub(crate) is_cut_from_stock: bool,
@@ -126,6 +129,7 @@ impl Line {
             mass_kg: None,
             working,
             cut_into: None,
+            to_buy: None,
             is_cut_from_stock: false,
         }
     }
