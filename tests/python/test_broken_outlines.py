@@ -159,11 +159,11 @@ def too_few(chance: np.random.Generator, shape: Shape) -> None:
     shape.outline = shape.outline[: int(chance.integers(1, 3))]
 
 
-def cross_hole(chance: np.random.Generator, shape: Shape) -> None:
+def cross_hole(_chance: np.random.Generator, shape: Shape) -> None:
     shape.holes.append([(4.0, 4.0), (5.0, 5.0), (5.0, 4.0), (4.0, 5.0)])
 
 
-def turn_round(chance: np.random.Generator, shape: Shape) -> None:
+def turn_round(_chance: np.random.Generator, shape: Shape) -> None:
     """The other way round is as good."""
     shape.outline.reverse()
 
@@ -192,7 +192,9 @@ CLASSIC = [
     Shape([(0.0, 0.0), (8.0, 0.0), (8.0, 6.0), (12.0, 6.0), (8.0, 6.0), (0.0, 6.0)], broken="spike outwards"),
     Shape([(0.0, 0.0), (8.0, 0.0), (8.0, 6.0), (4.0, 6.0), (4.0, 3.0), (4.0, 6.0), (0.0, 6.0)], broken="cut"),
     Shape([(0.0, 0.0), (8.0, 0.0), (8.0, 6.0), (4.0, 0.0), (0.0, 6.0)], broken="corner on an edge"),
-    Shape([(0.0, 0.0), (4.0, 3.0), (8.0, 0.0), (8.0, 6.0), (4.0, 3.0), (0.0, 6.0)], broken="corner on corner"),
+    Shape(
+        [(0.0, 0.0), (4.0, 3.0), (8.0, 0.0), (8.0, 6.0), (4.0, 3.0), (0.0, 6.0)], broken="corner on corner"
+    ),
     Shape(SQUARE, [[(20.0, 1.0), (21.0, 1.0), (21.0, 2.0)]], broken="hole outside"),
     Shape(SQUARE, [[(7.0, 1.0), (9.0, 1.0), (9.0, 2.0), (7.0, 2.0)]], broken="hole across the edge"),
     Shape(SQUARE, [[(6.0, 1.0), (8.0, 2.0), (6.0, 3.0)]], broken="hole touches the edge in a point"),
@@ -310,9 +312,9 @@ def holes_touch(shape: Shape) -> bool:
     if not rings_are_sound(shape):
         return False
     holes = [Polygon(hole) for hole in shape.holes]
-    return any(
-        one.touches(other) for at, one in enumerate(holes) for other in holes[at + 1 :]
-    ) and not any(one.overlaps(other) for at, one in enumerate(holes) for other in holes[at + 1 :])
+    return any(one.touches(other) for at, one in enumerate(holes) for other in holes[at + 1 :]) and not any(
+        one.overlaps(other) for at, one in enumerate(holes) for other in holes[at + 1 :]
+    )
 
 
 def is_along_the_edge(shape: Shape) -> bool:

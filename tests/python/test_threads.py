@@ -1,7 +1,7 @@
 """A hundred threads over the same objects: every one gets what a lone one gets, and none an error.
 
-CPython with its lock runs here. The classes are frozen and hold no state that changes, and long work lets the lock go, so
-threads do overlap inside the library; a build without the lock is not among the interpreters of these checks.
+CPython with its lock runs here. The classes are frozen and hold no state that changes, and long work lets the lock go,
+so threads do overlap inside the library; a build without the lock is not among the interpreters of these checks.
 """
 
 from __future__ import annotations
@@ -28,7 +28,7 @@ def together(work: Callable[[int], object]) -> list[object]:
         try:
             start.wait()
             results[number] = work(number)
-        except BaseException as error:  # noqa: BLE001 - whatever it is, the test must see it
+        except BaseException as error:  # whatever it is, the test must see it
             errors.append(error)
 
     threads = [threading.Thread(target=run, args=(number,)) for number in range(THREADS)]
