@@ -37,7 +37,7 @@ impl FaultList {
 
     /// Whether further faults are only counted.
     pub(crate) fn is_full(&self) -> bool {
-        !limit::faults.holds_count(self.kept.len() + 1)
+        limit::faults.is_exceeded_by(self.kept.len() + 1)
     }
 
     /// How many were found so far.

@@ -108,6 +108,12 @@ impl Limit {
         self.holds(count as f64)
     }
 
+    /// Whether a count is over the upper limit.
+    #[must_use]
+    pub const fn is_exceeded_by(&self, count: usize) -> bool {
+        !Self { least: 0.0, ..*self }.holds_count(count)
+    }
+
     /// `Ok(())` if a text or file of so many bytes may be read.
     ///
     /// # Errors

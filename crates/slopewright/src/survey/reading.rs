@@ -269,8 +269,7 @@ impl Reading {
         };
         let Some(entries) = self.entry(field, entry, whole) else { return Vec::new() };
         if let Some((limit, kind)) = most
-            && entries.len() > 0
-            && !limit.holds_count(entries.len())
+            && limit.is_exceeded_by(entries.len())
         {
             self.fault(
                 Fault::new(kind, format!("has too many entries in '{field}'"))
