@@ -10,7 +10,6 @@ Examples:
 
 """
 
-from importlib import import_module
 from typing import TYPE_CHECKING
 
 from slopewright._native import (
@@ -81,7 +80,12 @@ _LATER = {
 }
 
 
+del TYPE_CHECKING
+
+
 def __getattr__(name: str) -> object:
+    from importlib import import_module  # noqa: PLC0415
+
     for module, names in _LATER.items():
         if name in names:
             found = getattr(import_module(f"{__name__}.{module}"), name)

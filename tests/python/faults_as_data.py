@@ -28,6 +28,7 @@ class Row:
     given: str
     allowed: str
     advice: str
+    of: int
 
     def __str__(self) -> str:
         return f"{self.file}-{self.number}-{self.kind}"
@@ -57,7 +58,9 @@ def rows() -> list[Row]:
         for number, row in enumerate(file.get("fault", []), 1):
             entry = row.get("entry") or bases[row["base"]]["entry"]
             parts = {part: row.get(part, "") for part in ("place", "says", "given", "allowed", "advice")}
-            found.append(Row(name, number, entry, _text(row, bases), row["kind"], **parts))
+            found.append(
+                Row(name, number, entry, _text(row, bases), row["kind"], of=row.get("of", 1), **parts)
+            )
     return found
 
 

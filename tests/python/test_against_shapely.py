@@ -6,6 +6,7 @@ The ordinary run takes the first 250; with SLOPEWRIGHT_FULL=1 it is all 2,000.
 from __future__ import annotations
 
 import json
+import math
 import os
 from collections.abc import Callable, Iterator
 from itertools import pairwise
@@ -22,6 +23,9 @@ from random_slopes import Slope, random_slope
 
 SLOPES = 2000 if os.environ.get("SLOPEWRIGHT_FULL") == "1" else 250
 BLOCK = 50
+
+#: The stretch of a course that has none of its own.
+ALL_THE_WAY = (-math.inf, math.inf)
 
 
 @pytest.fixture(scope="module")
@@ -119,6 +123,15 @@ def test_eaves_have_their_courses(taken_off):
                 level = a[1] - by
                 level = first_tail if level - first_tail < gauge else level
                 expected.append((level, a[0] - past, b[0] + past))
+        # A course that goes all the way: its eaves reach past the covering on both sides.
+        for at, (low, stretch) in enumerate(under):
+            if stretch is None:
+                ends = [(start, end) for level, start, end in expected if abs(level - low) < 1e-3]
+                from_m, to_m = min(start for start, _ in ends), max(end for _, end in ends)
+                left, _, right, _ = twin.region_of_rings(layout.covered_rings_m).bounds
+                assert from_m <= left + 1e-9, (seed, from_m, left)
+                assert to_m >= right - 1e-9, (seed, to_m, right)
+                under[at] = (low, (from_m, to_m))
         used = set()
         for level, start, end in expected:
             holding = [
@@ -207,7 +220,9 @@ def stretches_under(layout: sw.SlopeLayout, v: float) -> list[tuple[float, float
     """The stretches of the under-eaves courses of which a unit may hang on a line."""
     courses = zip(layout.course_cells_m, layout.course_stretches_m, strict=True)
     return [
-        stretch for (_, kind, low, *_), stretch in courses if kind == "under-eaves" and low < v < low + 0.6
+        stretch or ALL_THE_WAY
+        for (_, kind, low, *_), stretch in courses
+        if kind == "under-eaves" and low < v < low + 0.6
     ]
 
 

@@ -75,12 +75,13 @@ def test_a_mistake_raises_the_exception_of_its_room_or_document_with_its_fault(r
     error = raised(row)
     assert type(error) is exception_of(row)
     faults: list[Fault] = error.faults
-    (fault,) = faults
+    *_, fault = faults
+    assert len(faults) == row.of
     assert (fault.kind, fault.place, fault.given) == (row.kind, row.place, row.given)
     assert row.says in fault.problem
     assert row.allowed in fault.allowed
     assert row.advice in fault.advice
-    assert str(error) == str(fault)
+    assert str(error) == str(fault) or row.of > 1
     for part in (fault.place, fault.problem, fault.given, fault.allowed, fault.advice):
         assert part in str(error)
 
