@@ -13,16 +13,9 @@ impl Bytes<'_> {
     }
 
     fn take<const N: usize>(&mut self) -> [u8; N] {
-        match self.0.split_first_chunk() {
-            Some((taken, rest)) => {
-                self.0 = rest;
-                *taken
-            }
-            None => {
-                self.0 = &[];
-                [0; N]
-            }
-        }
+        let (taken, rest) = self.0.split_first_chunk().unwrap_or((&[0; N], &[]));
+        self.0 = rest;
+        *taken
     }
 
     /// Mostly centimetres or tenths of a millimetre, sometimes any double at all.

@@ -7,6 +7,8 @@
     clippy::expect_used,
     clippy::panic,
     clippy::indexing_slicing,
+    clippy::print_stdout,
+    clippy::unnecessary_fold,
     reason = "a check may stop at the first surprise"
 )]
 

@@ -7,7 +7,7 @@ use slopewright::batch::{Extent, Measures, Room, Terms, read_polygon, take_off_r
 use slopewright::catalogue::Catalogue;
 use slopewright::city::{CityModel, CityTerms};
 use slopewright::order::OrderDocument;
-use slopewright::quantity::{m, read_area, read_cover_mass, read_length, read_mass, read_pitch};
+use slopewright::quantity::{Pitch, m, read_area, read_cover_mass, read_length, read_mass, read_pitch};
 use slopewright::salvage::{Need, Salvage, Tally, append_line};
 use slopewright::stock::{CuttingJob, Piece, StockLength, cut_within};
 use slopewright::survey::outline::Point;
@@ -18,8 +18,10 @@ use slopewright_workbook::{read_survey, survey_workbook};
 use super::bytes::Bytes;
 use super::roofs::{ends_well, through};
 
+type Target = fn(&[u8]) -> bool;
+
 /// Every target by its name. It says whether the bytes gave a result.
-pub(crate) const TARGETS: &[(&str, fn(&[u8]) -> bool)] = &[
+pub(crate) const TARGETS: &[(&str, Target)] = &[
     ("amounts", amounts),
     ("survey", survey),
     ("catalogue", catalogue),
@@ -49,7 +51,7 @@ fn amounts(bytes: &[u8]) -> bool {
         read_area(&text).map(|area| area.value),
         read_mass(&text).map(|mass| mass.value),
         read_cover_mass(&text).map(|mass| mass.value),
-        read_pitch(&text).map(|pitch| pitch.degrees()),
+        read_pitch(&text).map(Pitch::degrees),
     ];
     finite.into_iter().fold(false, |any, read| {
         ends_well(read.inspect(|value| assert!(value.is_finite(), "{text:?} is {value}"))) || any
@@ -158,17 +160,14 @@ fn row(bytes: &[u8]) -> bool {
     }
     let mut into_opening = false;
     while !bytes.is_empty() && measures.corners.len() < 200 {
-        match bytes.byte() {
-            255 => {
-                measures.openings.push(Vec::new());
-                into_opening = true;
-            }
-            _ => {
-                let corner = Point::new(bytes.number(), bytes.number());
-                match measures.openings.last_mut().filter(|_| into_opening) {
-                    Some(opening) => opening.push(corner),
-                    None => measures.corners.push(corner),
-                }
+        if bytes.byte() == 255 {
+            measures.openings.push(Vec::new());
+            into_opening = true;
+        } else {
+            let corner = Point::new(bytes.number(), bytes.number());
+            match measures.openings.last_mut().filter(|_| into_opening) {
+                Some(opening) => opening.push(corner),
+                None => measures.corners.push(corner),
             }
         }
     }

@@ -6,7 +6,11 @@
     clippy::expect_used,
     clippy::panic,
     clippy::indexing_slicing,
-    reason = "a check may stop at the first surprise"
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_precision_loss,
+    clippy::format_collect,
+    reason = "a check may stop at the first surprise; its numbers are small and its speed is nobody's concern"
 )]
 
 mod bombs;

@@ -3,6 +3,8 @@
 #![allow(
     clippy::unwrap_used,
     clippy::indexing_slicing,
+    clippy::panic,
+    clippy::similar_names,
     clippy::cast_precision_loss,
     reason = "a test fails by panicking, and its numbers are small"
 )]

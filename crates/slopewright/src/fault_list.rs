@@ -14,7 +14,9 @@ impl FaultList {
     /// Some faults that are there already.
     pub(crate) fn of(faults: Vec<Fault>) -> Self {
         let mut list = Self::default();
-        faults.into_iter().for_each(|fault| list.push(|| fault));
+        for fault in faults {
+            list.push(|| fault);
+        }
         list
     }
 

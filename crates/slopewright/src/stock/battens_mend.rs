@@ -57,8 +57,8 @@ impl Bench<'_> {
     fn choose(&self, laid: &[Option<Laid>], draws: &mut Draws) -> Vec<usize> {
         let bars = self.emptiest_first();
         // The smallest of three draws: mostly one of the emptiest.
-        let drawn = [0; 3].map(|_| draws.below(bars.len())).into_iter().min().unwrap_or(0);
-        let bar = bars.get(drawn).copied();
+        let least_of_three = [0; 3].map(|_| draws.below(bars.len())).into_iter().min().unwrap_or(0);
+        let bar = bars.get(least_of_three).copied();
         let from_bar = |laid: &Option<Laid>| {
             laid.as_ref().is_some_and(|laid| laid.bars.iter().any(|(number, _)| Some(*number) == bar))
         };

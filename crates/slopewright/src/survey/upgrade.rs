@@ -15,8 +15,8 @@ pub(super) type Step = fn(&mut Map<String, Value>);
 pub(super) const STEPS: &[Step] = &[];
 
 /// Whether a document of this version can be brought up to this library's.
-pub(super) const fn is_older(version: u32) -> bool {
-    version >= 1 && version < DOCUMENT_VERSION
+pub(super) fn is_older(version: u32) -> bool {
+    (1..DOCUMENT_VERSION).contains(&version)
 }
 
 /// The document after all steps from its own version on.

@@ -450,7 +450,7 @@ mod tests {
             let corners = [(left, 0.0), (right, 0.0), (top_right, rise), (top_left, rise)];
             let region = Region::from_outline(corners.map(|(u, v)| Point::new(u, v)).to_vec());
             let (mut by_runs, mut by_ends) = (Sweep::new(&region), Sweep::new(&region));
-            let least_width = [0.5, 0.3, 0.8][(next(3) * 3.0) as usize];
+            let least_width = 0.3 + 0.2 * next(3) * 3.0;
             for course in 0..30 {
                 let low = f64::from(course) * 0.1;
                 let band =

@@ -3,6 +3,7 @@
 use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, LeadStrip, Pieces, RoofEdges, citations, laid, line, metres, millimetres};
+use crate::catalogue::Figure;
 use crate::quantity::LengthIn;
 use crate::reason::Working;
 use crate::survey::ValleyMake;
@@ -114,7 +115,7 @@ fn sheet_line(edges: &RoofEdges, run: &EdgeRun, sheet: ValleySheet, lines: &mut 
     let source = citations([
         choice.width.is_none().then(|| rule.valley_width.citation()),
         choice.lap.is_none().then(|| rule.valley_lap_rise.citation()),
-        channel.map(|channel| channel.citation()),
+        channel.map(Figure::citation),
     ]);
     if choice.make == ValleyMake::Lead {
         let Some(lead) = &edges.valley_lead else { return };
