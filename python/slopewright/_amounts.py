@@ -1,7 +1,12 @@
-"""Amounts as the texts that documents have: every digit, with its unit."""
+"""Amounts as the texts that documents have: every digit, with its unit.
+
+What is not a number goes into the document as it is: the check of the document says which field holds it, what is
+allowed and what to do, together with all other faults. A text with its unit is read there as in any document.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
@@ -11,16 +16,37 @@ def figure(value: float) -> str:
     return format(Decimal(repr(float(value))), "f")
 
 
-def mm(value: float | None) -> str | None:
-    return None if value is None else f"{figure(value)} mm"
+def in_unit(value: object, unit: str) -> object:
+    """Return a number as a text with its unit, and all else as it is, as far as a document can hold it."""
+    if value is None or isinstance(value, bool | str):
+        return value
+    try:
+        return f"{figure(value)} {unit}"  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        return storable(value)
+    except OverflowError:
+        return f"{value} {unit}"
 
 
-def metres(value: float | None) -> str | None:
-    return None if value is None else f"{figure(value)} m"
+def mm(value: float | None) -> object:
+    return in_unit(value, "mm")
 
 
-def degrees(value: float | None) -> str | None:
-    return None if value is None else f"{figure(value)} deg"
+def metres(value: float | None) -> object:
+    return in_unit(value, "m")
+
+
+def degrees(value: float | None) -> object:
+    return in_unit(value, "deg")
+
+
+def storable(value: object) -> object:
+    """Return what a document can hold: mappings and sequences as they are, all else by its text."""
+    if isinstance(value, Mapping):
+        return {str(name): storable(of) for name, of in value.items()}
+    if isinstance(value, list | tuple):
+        return [storable(of) for of in value]
+    return value if value is None or isinstance(value, bool | int | float | str) else repr(value)
 
 
 def given(**fields: object) -> dict[str, Any]:

@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from slopewright._amounts import degrees, given, metres, mm
+from slopewright._amounts import degrees, given, metres, mm, storable
 from slopewright._native import Survey, TakeOff, TapeRange
-from slopewright.parts import Edge, Opening, Point, corners
+from slopewright.parts import Edge, Opening, Point, corners, in_document, openings_in_document
+
+
+def _lengths(lengths_m: Sequence[float] | float | None) -> object:
+    """Return lengths as a document has them; one alone is a list of one."""
+    if lengths_m is None or isinstance(lengths_m, str):
+        return lengths_m
+    return [metres(length) for length in (lengths_m if isinstance(lengths_m, Iterable) else [lengths_m])]
 
 
 class Roof:
@@ -72,12 +79,12 @@ class Roof:
                 cuts=cuts,
                 saw_kerf=mm(saw_kerf_mm),
             ),
-            edgework=None if edgework is None else dict(edgework),
-            timbers=None if timbers is None else dict(timbers),
+            edgework=storable(edgework),
+            timbers=storable(timbers),
             measuring=measuring,
             battens=given(
                 rafter_spacing=mm(rafter_spacing_mm),
-                stock=None if batten_stock_m is None else [f"{length} m" for length in batten_stock_m],
+                stock=_lengths(batten_stock_m),
             )
             or None,
             underlay=None if underlay is None else {"format": underlay},
@@ -87,9 +94,9 @@ class Roof:
         self, fields: dict[str, Any], edges: Mapping[str, Edge] | None, openings: Sequence[Opening]
     ) -> Roof:
         if edges:
-            fields["edges"] = {name: edge.document() for name, edge in edges.items()}
+            fields["edges"] = in_document(edges)
         if openings:
-            fields["opening"] = [opening.document() for opening in openings]
+            fields["opening"] = openings_in_document(openings)
         self._slopes.append(fields)
         return self
 
@@ -269,10 +276,11 @@ class Roof:
 
     def _form(self, fields: dict[str, Any], openings: Mapping[str, Sequence[Opening]] | None) -> Roof:
         if openings:
-            fields["slopes"] = {
-                side: {"opening": [opening.document() for opening in holes]}
-                for side, holes in openings.items()
-            }
+            fields["slopes"] = (
+                {str(side): {"opening": openings_in_document(holes)} for side, holes in openings.items()}
+                if isinstance(openings, Mapping)
+                else in_document(openings)
+            )
         self._forms.append(fields)
         return self
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Iterable, Sequence
 from pathlib import Path
@@ -34,6 +35,14 @@ exit codes:
   3  a file cannot be read or written; nothing is left half written
 """
 
+ADVICE: dict[type[OSError], str] = {
+    FileNotFoundError: "look at the path; a folder that is written to must be there",
+    IsADirectoryError: "name a file in it",
+    NotADirectoryError: "name a folder",
+    FileExistsError: "give another name, or take away what is there",
+    PermissionError: "choose a place that you may read and write",
+}
+
 TABLES = ("lines", "courses", "battens", "underlay", "edges", "measured", "findings")
 CUTTING_TABLES = ("cutting", "pieces")
 
@@ -49,8 +58,15 @@ def main(argv: Sequence[str] | None = None) -> int:
     except UnicodeDecodeError as error:
         say(Bad(f"{arguments.at}: is not UTF-8 text ({error.reason} at byte {error.start})"), to=sys.stderr)
         return FILES
+    except BrokenPipeError:
+        # Whoever read what is printed has seen enough of it; what Python would still print on leaving goes nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
     except OSError as error:
-        say(Bad(f"{error.filename or arguments.at}: {error.strerror}"), to=sys.stderr)
+        advice = ADVICE.get(type(error))
+        problem = error.strerror or str(error)
+        place = error.filename or arguments.at
+        say(Bad(f"{place}: {problem}" + (f" ({advice})" if advice else "")), to=sys.stderr)
         return FILES
 
 
@@ -63,7 +79,7 @@ def _parser() -> argparse.ArgumentParser:
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.add_argument("--version", action="version", version=f"slopewright {__version__}")
-    acts = parser.add_subparsers(title="what to do", required=True, metavar="")
+    acts = parser.add_subparsers(title="what to do", required=True, metavar="what", dest="what")
 
     takeoff = acts.add_parser(
         "takeoff",
@@ -104,7 +120,11 @@ def _parser() -> argparse.ArgumentParser:
     takeoff.set_defaults(act=_takeoff)
 
     check = acts.add_parser(
-        "check", help="look for faults in a survey", description="Read a survey and report every fault."
+        "check",
+        help="look for faults in a survey",
+        description="Read a survey and report every fault.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     check.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml, .json or .xlsx file")
     check.set_defaults(act=_check)
@@ -119,9 +139,19 @@ def _parser() -> argparse.ArgumentParser:
     )
     blank.add_argument("at", type=Path, metavar="file", help="the workbook that is written")
     blank.add_argument("--survey", type=Path, metavar="FILE", help="the survey that stands in it")
+    blank.add_argument(
+        "--replace",
+        action="store_true",
+        help="write it even if there is such a file; what stands in that is lost",
+    )
     blank.set_defaults(act=_blank)
 
-    formats = acts.add_parser("formats", help="list the coverings that a survey may name")
+    formats = acts.add_parser(
+        "formats",
+        help="list the coverings that a survey may name",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
     formats.set_defaults(act=_formats, at="formats")
 
     command_city.add_to(acts, EXIT_CODES)
@@ -132,6 +162,12 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _blank(arguments: argparse.Namespace) -> int:
+    if arguments.at.exists() and not arguments.replace:
+        msg = (
+            f"{arguments.at}: is there already (give another name, or --replace if what it holds may be lost)"
+        )
+        say(Bad(msg), to=sys.stderr)
+        return FILES
     if arguments.survey is None:
         data = Survey.blank_workbook()
     else:

@@ -23,9 +23,11 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
         epilog=epilog,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    draw.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml or .json file")
+    draw.add_argument("at", type=Path, metavar="survey", help="the survey, a .toml, .json or .xlsx file")
     draw.add_argument("folder", type=Path, help="the folder that the drawings are written to")
-    draw.add_argument("--slope", metavar="NAME", help="this slope alone")
+    draw.add_argument(
+        "--slope", metavar="NAME", help="this slope alone, with its battens in the cutting list"
+    )
     draw.add_argument(
         "--layers",
         metavar="WORDS",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
@@ -57,6 +58,11 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], epilog: st
         type=Path,
         metavar="FILE",
         help="with --prices, write the order as an .xlsx workbook whose figures follow what is changed in it",
+    )
+    order.add_argument(
+        "--cutting",
+        action="store_true",
+        help="print the list for the saw too; with --prices for the bars that are ordered",
     )
     order.add_argument(
         "--csv", type=Path, metavar="FOLDER", help="write the tables to this folder, one CSV file each"
@@ -124,11 +130,25 @@ def read_job(arguments: argparse.Namespace) -> Job:
     if arguments.prices is not None:
         arguments.at = arguments.prices
         prices = read_order(arguments.prices)
+        # Prices choose the bars: the take-offs, the list for the saw and the order then speak of the same ones.
+        take_offs = [prices.with_bar_prices(take_off) for take_off in take_offs]
+        arguments.at = arguments.salvage or arguments.surveys[0]
+        salvaged = document.reckon(*take_offs)
+        arguments.at = arguments.prices
         made = prices.order_for(salvaged)
     return Job(surveys, take_offs, document, salvaged, prices, made)
 
 
 def _order(arguments: argparse.Namespace) -> int:
+    if arguments.prices is None:
+        given = {"--workbook": arguments.workbook, "--second-delivery": arguments.second_delivery}
+        in_vain = [option for option, value in given.items() if value is not None]
+        if in_vain:
+            say(
+                Bad(f"{', '.join(in_vain)}: an order is made up from prices (add --prices FILE)"),
+                to=sys.stderr,
+            )
+            return 2
     job = read_job(arguments)
     orders, choices = None, []
     if job.prices is not None and job.made is not None:
@@ -148,11 +168,20 @@ def _order(arguments: argparse.Namespace) -> int:
         say(*_report(job.salvaged, job.made, found, why=arguments.why))
         if orders is not None and arguments.tolerance is not None:
             say(*_ordered_range(orders, length_mm(arguments.tolerance)))
-        if choices and arguments.second_delivery is not None:
+        if arguments.second_delivery is not None:
             say(*_second_delivery(choices, arguments.second_delivery))
+        if arguments.cutting:
+            say(*_cutting(job.take_offs))
         for path in files:
             say(f"written: {path}")
     return 0
+
+
+def _cutting(take_offs: Sequence[TakeOff]) -> Iterable[str]:
+    for take_off in take_offs:
+        yield from _title(f"Cutting list, {take_off.name}")
+        for line in (*take_off.cut_battens().list, *take_off.timber_list(), *take_off.length_list()):
+            yield f"  {line}"
 
 
 def _files(
@@ -255,8 +284,8 @@ def _ways_out(salvaged: Salvaged) -> Iterable[str]:
     yield from _title("If it cannot be bought: slopes to cover in something else")
     for row in rows:
         yield (
-            f"  {row['other_covering']}: {row['gone_count']} needed no more, "
-            f"{row['freed_count']} old ones freed, {row['bought_count']} still to buy, "
+            f"  {row['other_covering']} in another covering: {row['gone_count']} units fewer are needed, "
+            f"{row['freed_count']} old ones are free for the rest, {row['bought_count']} still to buy, "
             f"{row['left_count']} left over"
         )
 
@@ -281,9 +310,13 @@ def _bought(made: Order, *, why: bool) -> Iterable[str]:
 
 def _money(text: str) -> Decimal:
     try:
-        return Decimal(text)
+        amount = Decimal(text)
     except InvalidOperation:
-        raise argparse.ArgumentTypeError(f"{text!r} is not an amount") from None
+        amount = Decimal("nan")
+    if not amount.is_finite() or amount < 0:
+        msg = f"{text!r} is not an amount of money (write a number of 0 or more, such as 250 or 250.50)"
+        raise argparse.ArgumentTypeError(msg)
+    return amount
 
 
 def _ordered_range(orders: tuple[Order, Order, Order], tolerance_mm: float) -> Iterable[str]:
@@ -304,6 +337,8 @@ def _ordered_range(orders: tuple[Order, Order, Order], tolerance_mm: float) -> I
 
 def _second_delivery(choices: Sequence[tuple[str, Sequence[DeliveryChoice]]], cost: Decimal) -> Iterable[str]:
     yield from _title(f"How many to order, if a second delivery costs {cost}")
+    if not any(found for _, found in choices):
+        yield "  nothing to weigh: no item has a spare by risk of breakage"
     for item, found in choices:
         for choice in found:
             if choice.cheapest:

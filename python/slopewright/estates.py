@@ -33,6 +33,15 @@ class ArrowStream(Protocol):
         ...
 
 
+def _typed(rows: ArrowStream) -> ArrowStream:
+    """Return a table without its columns of no type: polars has such of nothing but None, and cannot hand them over."""
+    kinds = getattr(rows, "schema", None)
+    if not type(rows).__module__.startswith("polars") or kinds is None:
+        return rows
+    empty = [name for name, kind in kinds.items() if str(kind) == "Null"]
+    return rows.drop(empty) if empty else rows  # type: ignore[attr-defined]
+
+
 def _terms(
     survey: Survey | None,
     *,
@@ -135,7 +144,7 @@ def take_off_batch(
         underlay=underlay,
         exposure=exposure,
     )
-    return batch_of(rows, terms, units_only=units_only, lines=lines, threads=threads)
+    return batch_of(_typed(rows), terms, units_only=units_only, lines=lines, threads=threads)
 
 
 def take_off_batches(
@@ -193,7 +202,7 @@ def take_off_batches(
         exposure=exposure,
     )
     return batches_of(
-        rows, terms, units_only=units_only, lines=lines, threads=threads, rows_at_once=rows_at_once
+        _typed(rows), terms, units_only=units_only, lines=lines, threads=threads, rows_at_once=rows_at_once
     )
 
 
@@ -259,7 +268,7 @@ def study(
 
     """
     return study_of(
-        rows,
+        _typed(rows),
         survey,
         pitches_deg=list(pitches_deg),
         coverings=list(coverings),

@@ -2,18 +2,37 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from slopewright._amounts import given, metres, mm
+from slopewright._amounts import given, metres, mm, storable
 
 Point = tuple[float, float]
 
 
-def corners(corners_m: Sequence[Point]) -> list[list[str | None]]:
-    """Return corners as documents have them."""
-    return [[metres(right), metres(up)] for right, up in corners_m]
+def corners(corners_m: Sequence[Point]) -> object:
+    """Return corners as documents have them; what are no corners as they are, for the document's check to say so."""
+    try:
+        return [[metres(right), metres(up)] for right, up in corners_m]
+    except (TypeError, ValueError):
+        return storable(corners_m)
+
+
+def in_document(part: object) -> object:
+    """Return an edge or an opening, or several, as the document has them."""
+    if isinstance(part, Edge | Opening):
+        return part.document()
+    if isinstance(part, Mapping):
+        return {str(name): in_document(of) for name, of in part.items()}
+    if isinstance(part, list | tuple):
+        return [in_document(of) for of in part]
+    return storable(part)
+
+
+def openings_in_document(openings: object) -> object:
+    """Return openings as the document has them; one alone is a list of one."""
+    return in_document([openings] if isinstance(openings, Opening) else openings)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -104,3 +104,59 @@ def test_the_tally_command(capsys: pytest.CaptureFixture[str], tmp_path: Path) -
     shown = capsys.readouterr()
     assert "158" in shown.out
     assert "tally-torn" in shown.err or "was not written to its end" in shown.err
+
+
+def test_what_needs_prices_says_so(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    workbook = tmp_path / "order.xlsx"
+    assert main(["order", SURVEY, "--workbook", str(workbook), "--second-delivery", "250"]) == 2
+    said = capsys.readouterr()
+    assert said.err.startswith("--workbook, --second-delivery: ")
+    assert "--prices" in said.err
+    assert said.out == ""
+    assert not workbook.exists()
+
+
+@pytest.mark.parametrize("amount", ["nan", "inf", "-1", "a lot"])
+def test_a_second_delivery_costs_an_amount(amount: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["order", SURVEY, "--prices", ORDER, f"--second-delivery={amount}"])
+    assert left.value.code == 2
+    assert f"'{amount}' is not an amount of money" in capsys.readouterr().err
+
+
+def test_the_list_for_the_saw_has_the_bars_that_are_ordered(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    assert main(["order", SURVEY, "--prices", ORDER, "--cutting", "--csv", str(tmp_path)]) == 0
+    out = capsys.readouterr().out.splitlines()
+    brought: dict[str, int] = {}
+    of_battens = False
+    for line in out:
+        # A slope's list begins with its name: "main roof front: battens", then "bring 21 x 3.6 m" for each length.
+        if line.startswith("  ") and not line.startswith("   "):
+            of_battens = line.endswith(": battens")
+        elif of_battens and line.startswith("    bring "):
+            count, length = line.split()[1], line.split()[3]
+            brought[length] = brought.get(length, 0) + int(count)
+    with (tmp_path / "order.csv").open(newline="") as file:
+        rows = {row["item"]: int(row["needed_count"]) for row in csv.DictReader(file)}
+    bars = {item.split(", ")[1].split()[0]: n for item, n in rows.items() if item.startswith("battens, ")}
+    assert bars == brought
+    assert len(bars) == 3
+
+
+def test_a_workbook_that_is_there_is_not_lost(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    filled_in = tmp_path / "survey.xlsx"
+    filled_in.write_bytes(b"what somebody filled in")
+    assert main(["blank", str(filled_in)]) == 3
+    assert "is there already" in capsys.readouterr().err
+    assert filled_in.read_bytes() == b"what somebody filled in"
+    assert main(["blank", str(filled_in), "--replace"]) == 0
+    assert filled_in.read_bytes().startswith(b"PK")
+
+
+def test_without_a_command_it_says_what_there_is(capsys: pytest.CaptureFixture[str]) -> None:
+    for given, said in ([], "required: what"), (["takeof"], "invalid choice: 'takeof'"):
+        with pytest.raises(SystemExit):
+            main(given)
+        assert said in capsys.readouterr().err

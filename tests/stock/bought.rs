@@ -47,6 +47,11 @@ fn whole_roof(take_off: &TakeOff, part: Part) -> Vec<Line> {
     lines.filter(|line| line.slope.is_empty() && line.part == part).collect()
 }
 
+fn batten_nails(take_off: &TakeOff) -> u64 {
+    let lines = whole_roof(take_off, Part::Fixings);
+    lines.iter().find(|line| line.item == "batten nails").and_then(|line| line.count).unwrap()
+}
+
 #[test]
 fn battens_are_bought_by_the_bar_and_the_bars_are_those_of_the_cutting_list() {
     let house = take_off(HOUSE);
@@ -67,6 +72,16 @@ fn battens_are_bought_by_the_bar_and_the_bars_are_those_of_the_cutting_list() {
     let metres: f64 = lines.iter().filter(|line| line.count.is_some()).filter_map(|line| line.length_m).sum();
     let net = lines.iter().find(|line| line.count.is_none()).and_then(|line| line.length_m).unwrap();
     assert!(net <= metres && metres < 1.05 * net, "{metres} m bought for {net} m");
+    // NHBC Standards 7.2.17: a skew nail on each side of a joint, so one more than where a batten runs through (DIN 4070).
+    // A row of so many pieces has one joint fewer.
+    let runs = cut.iter().flat_map(|slope| &slope.plan.rows).flat_map(|row| &row.runs);
+    let joints: usize = runs.map(|run| run.pieces.len() - 1).sum();
+    let crossings: u32 = house.slopes.iter().filter_map(|slope| slope.battens.all_crossings()).sum();
+    assert!(joints > 0);
+    assert_eq!(batten_nails(&house), u64::from(crossings) + joints as u64);
+    // An end that is shorter than every piece of the roof is not kept.
+    let offcuts = || cut.iter().flat_map(|slope| &slope.plan.cutting.offcuts);
+    assert!(offcuts().all(|left| left.m() >= 1.2), "{:?}", offcuts().collect::<Vec<_>>());
 }
 
 #[test]
@@ -76,6 +91,9 @@ fn without_lengths_on_sale_net_metres_are_bought_and_say_why() {
     let net = lines.iter().find(|line| line.item == "battens, net").unwrap();
     assert!(net.working.rule.contains("lengths on sale"), "{}", net.working.rule);
     assert!(materials(&house).iter().any(|of| of.item == "battens, net (m)"));
+    // Where they will be jointed is not known.
+    let crossings: u32 = house.slopes.iter().filter_map(|slope| slope.battens.all_crossings()).sum();
+    assert_eq!(batten_nails(&house), u64::from(crossings));
     // Bars too short for a row whose rafters stand further apart than they are long: the metres say so too.
     let apart = HOUSE.replace("400 mm", "2.9 m").replace("[\"3.6 m\", \"4.8 m\"]", "[\"2.4 m\"]");
     let apart = take_off(&apart);

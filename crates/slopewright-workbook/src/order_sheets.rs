@@ -81,13 +81,13 @@ pub fn order_workbook(
 /// A table's name as a sheet has it.
 fn sheet_name(table: &'static str) -> &'static str {
     match table {
-        "shortages" => "Short",
+        "shortages" => "Shortages",
         "supplies" => "Old units",
         "needs" => "Who gets what",
         "reserves" => "Held back",
         "checks" => "Checks of counts",
         "fits" => "Sizes",
-        "alternatives" => "Ways out",
+        "alternatives" => "Other coverings",
         other => other,
     }
 }

@@ -124,7 +124,7 @@ pub(super) fn section(page: &Page<'_>) -> Markup {
                         tr {
                             th scope="col" { "Stack" }
                             th.n scope="col" { "Sound" }
-                            th.n scope="col" { "Doubt" }
+                            th.n scope="col" { "Doubtful" }
                             th.n scope="col" { "Broken" }
                             td {}
                         }

@@ -40,6 +40,12 @@ pub struct BattenJoints {
 }
 
 impl BattenJoints {
+    /// Nails that a joint over a rafter takes over those of a crossing.
+    #[must_use]
+    pub const fn nails_more_at_joint(&self) -> u32 {
+        self.nails_at_joint.value.saturating_sub(self.nails_at_crossing.value)
+    }
+
     /// At this gauge: at most so many joints on one rafter, in any so many rows that follow each other.
     #[must_use]
     pub fn stagger(&self, gauge: Length) -> (u32, u32) {

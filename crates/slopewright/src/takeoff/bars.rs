@@ -27,6 +27,8 @@ struct Bars {
     least_m: Decimal,
     /// Runs that cannot keep the joint rule.
     exceptions: usize,
+    /// Joints over rafters.
+    joints: usize,
     /// What the bars cost, where prices choose them.
     cost: Option<Decimal>,
 }
@@ -83,13 +85,14 @@ impl TakeOff {
             bought.sort_by(|a, b| a.length.m().total_cmp(&b.length.m()));
             let net = slopes.iter().fold(m(0.0), |sum, slope| sum + slope.plan.net);
             let runs = slopes.iter().flat_map(|slope| &slope.plan.rows).flat_map(|row| &row.runs);
-            let exceptions = runs.filter(|run| run.exception.is_some()).count();
+            let exceptions = runs.clone().filter(|run| run.exception.is_some()).count();
+            let joints = runs.map(|run| run.joints.len()).sum();
             let least_m = least_for(&self.batten_bars.lengths, net);
             let cutting = slopes.iter().map(|slope| &slope.plan.cutting);
             let costs =
                 cutting.map(|cutting| (cutting.objective == Objective::Price).then_some(cutting.value));
             let cost = costs.sum::<Option<Decimal>>().filter(|_| !self.bar_prices.is_empty());
-            Bars { bought, net, least_m, exceptions, cost }
+            Bars { bought, net, least_m, exceptions, joints, cost }
         });
         Some(BattensToBuy { bars })
     }
@@ -103,6 +106,13 @@ impl TakeOff {
             Some(BattensToBuy { bars: Err(why) }) => format!("without saw cuts and waste: no bars, {why}"),
             Some(BattensToBuy { bars: Ok(_) }) => "as laid; bought by the bar".to_owned(),
         }
+    }
+
+    /// The nails that joints take over those of the crossings; none where battens stand in net metres, for the joints are
+    /// not known then.
+    pub(super) fn nails_at_joints(&self) -> u64 {
+        let Some(BattensToBuy { bars: Ok(bars) }) = self.battens_to_buy() else { return 0 };
+        bars.joints as u64 * u64::from(self.nails_more_at_joint)
     }
 
     /// A line for each length of batten to buy.

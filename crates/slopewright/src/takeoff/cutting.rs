@@ -226,8 +226,17 @@ impl TakeOff {
             stock: self.batten_stock(slope),
             offcuts: in_hand.to_vec(),
             kerf: self.saw_kerf(),
-            least_offcut: self.batten_bars.least_offcut.unwrap_or(m(0.0)),
+            least_offcut: self.batten_bars.least_offcut.unwrap_or_else(|| self.least_of_use(rule)),
         })
+    }
+
+    /// No piece of this roof is shorter: the least that the rule allows, or the shortest row, which is one piece.
+    fn least_of_use(&self, rule: JointRule) -> Length {
+        let battens = || self.slopes.iter().map(|slope| &slope.battens);
+        let rows = battens().flat_map(|battens| &battens.rows).map(|row| row.to_m - row.from_m);
+        let round_openings =
+            battens().flat_map(|battens| &battens.round_openings).map(|row| row.to_m - row.from_m);
+        m(rows.chain(round_openings).fold(rule.least_length.m(), f64::min))
     }
 
     /// The survey's bars, or the stock lengths of the batten stated, or of the one that the rule's section names.

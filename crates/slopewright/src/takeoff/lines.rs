@@ -355,7 +355,7 @@ impl SlopeTakeOff {
         if let (Some(crossings), Some(rafters)) = (battens.crossings, battens.rafters) {
             let working = Working::new(
                 "batten nails",
-                "one for each crossing of a batten and a rafter; joints take one more each",
+                "one for each crossing of a batten and a rafter; what joints take more is counted where bars are, for the whole roof",
                 format!("rafters at {} mm", figure(rafters.spacing_m * 1000.0, 0)),
                 crossings.to_string(),
             );

@@ -74,7 +74,7 @@ pub use units::{CourseUnits, PairedCuts, SlopeUnits};
 use crate::catalogue::{Batten, Figure, Nail};
 use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn};
-use crate::rules::{Exposure, FixingPattern, Rules, UnderlayLaps};
+use crate::rules::{BattenJoints, Exposure, FixingPattern, Rules, UnderlayLaps};
 use crate::setout::Layout;
 use crate::setout::layout::too_many_courses;
 use crate::stock::JointRule;
@@ -151,6 +151,8 @@ pub struct TakeOff {
     opening_rules: Option<Box<OpeningRules>>,
     /// The rule by which its battens are jointed, if the rules have one.
     joint_rule: Option<JointRule>,
+    /// Nails that a joint of battens takes over those of a crossing.
+    nails_more_at_joint: u32,
     /// What a bar of each of the lengths on sale costs, where that chooses among them; else empty.
     bar_prices: Vec<Decimal>,
     /// Its battens as bars, worked out when they are first asked for.
@@ -219,6 +221,7 @@ impl TakeOff {
             timbers: roof.timbers.clone(),
             opening_rules: OpeningRules::of(roof, rules),
             joint_rule: rules.batten_joint_rule().map(cutting::joint_rule),
+            nails_more_at_joint: rules.batten_joint_rule().map_or(0, BattenJoints::nails_more_at_joint),
             bar_prices: Vec::new(),
             bars: OnceLock::new(),
         })

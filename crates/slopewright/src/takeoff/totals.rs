@@ -119,17 +119,19 @@ impl TakeOff {
         let clips: Vec<u64> = self.slopes.iter().map(|slope| u64::from(slope.fixings.clips)).collect();
         let counter: Vec<u64> =
             self.slopes.iter().filter_map(|slope| slope.battens.counter_nails).map(u64::from).collect();
+        let round_battens =
+            [(round_openings, "at sills and heads of openings"), (self.nails_at_joints(), "more at joints")];
         for (item, counts, more, nail) in [
-            ("unit nails", nails, 0, &self.nail),
-            ("clips", clips, 0, &None),
-            ("counter-batten nails", counter, 0, &None),
-            ("batten nails", batten_nails, round_openings, &self.batten_nail),
+            ("unit nails", nails, &[][..], &self.nail),
+            ("clips", clips, &[], &None),
+            ("counter-batten nails", counter, &[], &None),
+            ("batten nails", batten_nails, &round_battens, &self.batten_nail),
         ] {
-            let total = counts.iter().sum::<u64>() + more;
+            let total = counts.iter().sum::<u64>() + more.iter().map(|(count, _)| count).sum::<u64>();
             if total > 0 {
                 let mut numbers = added(&counts);
-                if more > 0 {
-                    numbers = format!("{numbers} + {more} at sills and heads of openings");
+                for (count, place) in more.iter().filter(|(count, _)| *count > 0) {
+                    numbers = format!("{numbers} + {count} {place}");
                 }
                 let working = Working::new("in all", "sum over the slopes", numbers, total.to_string());
                 let format = nail.as_ref().map_or("", |nail| nail.key.as_str());
