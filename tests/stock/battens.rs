@@ -113,7 +113,7 @@ impl Gaps {
 /// Plans random slopes; gives how far they are over the plain bound and over the one that knows the joint rule.
 fn measure(several: bool, number: usize, seed: u64) -> (Gaps, Gaps) {
     let mut dice = Dice(seed);
-    let (mut plain, mut jointed) = (Gaps::default(), Gaps::default());
+    let (mut unjointed, mut jointed) = (Gaps::default(), Gaps::default());
     let mut exceptions = [0; 3];
     let mut times = Vec::new();
     for index in 0..number {
@@ -135,7 +135,7 @@ fn measure(several: bool, number: usize, seed: u64) -> (Gaps, Gaps) {
         let bought: f64 = plan.cutting.bars.iter().map(|bar| bar.length.m()).sum();
         assert!(bought >= plan.net.m() - 1e-6);
         assert!(plan.bound <= plan.jointed_bound);
-        plain.add(plan.cutting.value, plan.bound);
+        unjointed.add(plan.cutting.value, plan.bound);
         jointed.add(plan.cutting.value, plan.jointed_bound);
     }
     times.sort_by(f64::total_cmp);
@@ -143,12 +143,12 @@ fn measure(several: bool, number: usize, seed: u64) -> (Gaps, Gaps) {
         "{number} slopes, {}: over the bound {}; over the bound with joints {}; short runs, short pieces, stagger \
          broken: {exceptions:?}; {:.1} ms median, {:.1} ms slowest",
         if several { "five lengths" } else { "one length" },
-        plain.words(),
+        unjointed.words(),
         jointed.words(),
         times[number / 2],
         times[number - 1]
     );
-    (plain, jointed)
+    (unjointed, jointed)
 }
 
 fn how_many() -> usize {
@@ -157,16 +157,16 @@ fn how_many() -> usize {
 
 #[test]
 fn random_slopes_with_several_lengths_keep_the_rule_and_waste_little() {
-    let (mut plain, _) = measure(true, how_many(), 1);
-    assert!(plain.at(50) <= 0.03 && plain.at(95) <= 0.08, "{}", plain.words());
+    let (mut unjointed, _) = measure(true, how_many(), 1);
+    assert!(unjointed.at(50) <= 0.03 && unjointed.at(95) <= 0.08, "{}", unjointed.words());
 }
 
 #[test]
 fn random_slopes_with_one_length_keep_the_rule() {
     // With a single length the joint rule itself costs more than the bound, which knows nothing of it: a row of 2.3 m
     // can neither be jointed nor share a bar of 3.6 m. Only the median is held to the same mark.
-    let (mut plain, _) = measure(false, how_many(), 2);
-    assert!(plain.at(50) <= 0.03 && plain.at(95) <= 0.25, "{}", plain.words());
+    let (mut unjointed, _) = measure(false, how_many(), 2);
+    assert!(unjointed.at(50) <= 0.03 && unjointed.at(95) <= 0.25, "{}", unjointed.words());
 }
 
 #[test]

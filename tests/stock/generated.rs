@@ -17,10 +17,11 @@ use crate::Dice;
 /// The capacity and the sizes of one instance.
 type Instance = (u64, Vec<u64>);
 
-type Maker = fn(&mut Dice) -> Instance;
+/// The way an instance is made.
+type Make = fn(&mut Dice) -> Instance;
 
 /// The families, each with the way an instance of it is made.
-const FAMILIES: [(&str, Maker); 9] = [
+const FAMILIES: [(&str, Make); 9] = [
     ("uniform", |dice| {
         let number = pick(dice, &[120, 250, 500, 1000]);
         (150, spread(dice, number, 20, 100))

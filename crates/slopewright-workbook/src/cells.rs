@@ -137,11 +137,21 @@ pub(crate) fn lay_out(sheet: &mut Worksheet, heading_row: u32, last_row: u32, co
     Ok(())
 }
 
-/// Writes a table of the library as it is, its heading with the meaning of each column as a note.
+fn holds_something(values: &Values) -> bool {
+    match values {
+        Values::Text(values) => values.iter().any(|text| !text.is_empty()),
+        Values::Count(values) => values.iter().any(Option::is_some),
+        Values::Figure(values) => values.iter().any(Option::is_some),
+        Values::Money(values) => values.iter().any(Option::is_some),
+    }
+}
+
+/// Writes a table of the library as it is, its heading with the meaning of each column as a note. Columns in which
+/// nothing stands are left out, so that the rest can be read when printed.
 pub(crate) fn write_table(sheet: &mut Worksheet, table: &Table, formats: &Formats) -> Result<()> {
     let mut columns = 0_u16;
     let mut heights = vec![1.0_f64; table.rows()];
-    for column in &table.columns {
+    for column in table.columns.iter().filter(|column| holds_something(&column.values)) {
         let at = columns;
         columns = columns.saturating_add(1);
         write_text(sheet, 0, at, column.name, &formats.heading)?;

@@ -53,7 +53,7 @@ pub fn order_workbook(
     tables.extend(Table::salvage(salvaged).into_iter().map(|table| (sheet_name(table.name), table)));
     tables.push(("Load", Table::load(&job.load)));
     tables.push(("Findings", Table::findings(&job.findings)));
-    for (name, table) in &tables {
+    for (name, table) in tables.iter().filter(|(_, table)| table.rows() > 0) {
         let sheet = book.add_worksheet();
         sheet.set_name(*name).map_err(failed)?;
         write_table(sheet, table, &formats)?;

@@ -1,4 +1,4 @@
-//! Tables: which columns there are, what they mean, and how a take-off fills them.
+//! Tables: which columns each has, and how a take-off fills them.
 
 use rust_decimal::Decimal;
 
@@ -39,7 +39,7 @@ impl Values {
     }
 }
 
-/// A column: a name of the list [`COLUMNS`], and values.
+/// A column: a name of the list [`COLUMNS`](super::COLUMNS), and values.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Column {
     /// The name, with the unit at its end.
@@ -55,126 +55,6 @@ pub struct Table {
     pub name: &'static str,
     /// The columns.
     pub columns: Vec<Column>,
-}
-
-/// Every column that a table may have, and what it means.
-pub const COLUMNS: &[(&str, &str)] = &[
-    ("slope", "name of the slope; of a joint the two slopes with ' / ' between; empty for the whole roof"),
-    (
-        "part",
-        "part of the roof: covering, battens, underlay, fixings, ridge, hips, valleys, verges, eaves, abutments, ventilation, openings, timbers; measured for \
-         work measured under a rule",
-    ),
-    ("item", "what it is, in the trade's words"),
-    ("format", "key of the format in the catalogue"),
-    ("count", "how many"),
-    ("length_m", "how long"),
-    ("area_m2", "how large"),
-    ("mass_kg", "how heavy"),
-    ("working", "the formula, the numbers put in, and the result"),
-    ("rule", "the rule that the working follows"),
-    ("source", "where the rule or the figures come from"),
-    ("course", "number of the course, from 1 at the eaves; 0 for a course under the first"),
-    ("kind", "what the course is: under-eaves, field, top"),
-    ("tail_mm", "level of the tails above the eaves, up the slope"),
-    ("gauge_mm", "height of the course"),
-    ("positions_whole_count", "positions that take a whole unit"),
-    ("positions_cut_count", "positions that take a cut unit"),
-    ("whole_count", "whole units laid"),
-    ("cut_count", "cut units laid"),
-    ("tile_and_half_count", "units of one and a half laid, each for a narrow cut and its neighbour"),
-    ("edge_count", "units at the ends of the course, at openings and along raking edges"),
-    ("row", "number of the batten line, from 1 at the eaves; of the run of underlay"),
-    (
-        "at_mm",
-        "level of the top of the batten, or of the lower edge of the run, above the eaves, up the slope",
-    ),
-    ("from_mm", "left end, from the left end of the eaves"),
-    ("to_mm", "right end, from the left end of the eaves"),
-    ("crossing_count", "rafters crossed"),
-    (
-        "edge",
-        "edge of the slope; of a joint the two edges with ' / ' between; empty where a line is of no edge",
-    ),
-    (
-        "role",
-        "what the edge is: eaves, ridge, verge, hip, valley, change-of-pitch, side-abutment, top-abutment",
-    ),
-    ("shared_with", "the other side of the joint, as slope: edge; empty for an edge of one slope"),
-    ("joint_length_m", "true length of the joint: the mean of its two sides"),
-    ("counted_length_m", "length that counts for the whole roof: each joint once, on the first of its sides"),
-    ("stock_m", "length of the bar"),
-    ("cuts", "what is cut from the bar, in order, and what is left of it"),
-    ("piece", "number of the piece in its row, from the left"),
-    ("bar", "number of the bar that the piece is cut from"),
-    ("severity", "how much a finding weighs: caution, departure"),
-    ("place", "where: a slope, an edge, an opening"),
-    ("message", "what the reader must know"),
-    ("roof", "name of the roof, where one job has several"),
-    ("unit", "the unit of covering: its format and its kind"),
-    ("came_off_count", "old units that came off: broken, set aside and salvaged"),
-    ("broken_count", "old units that are not fit"),
-    ("set_aside_count", "old units that are doubtful, or in a sampled heap and not to be relied on"),
-    ("salvaged_count", "old units that are relied on as sound, before losses"),
-    ("lost_count", "of the salvaged, lost in handling and fixing"),
-    ("used_count", "old units that are laid"),
-    ("reserve_count", "old units held back for later repairs"),
-    ("reserve_wanted_count", "old units that were to be held back"),
-    ("left_count", "old units left over"),
-    ("needed_count", "how many are needed"),
-    ("met_count", "of the needed, met from old units"),
-    ("bought_count", "of the needed, to be bought"),
-    ("mass_each_kg", "how heavy one is"),
-    ("taken", "which old units go there, and why they may"),
-    ("expected_count", "how many should have come off, by the old area, gauge and cover width"),
-    ("difference_percent", "counted less expected, over expected"),
-    ("differs", "whether it is more than was allowed: yes, no"),
-    ("old_format", "format that came off"),
-    ("allowed", "whether it may be laid there: yes, no"),
-    ("other_covering", "slopes that would get another covering"),
-    ("gone_count", "units needed no more"),
-    ("freed_count", "old units set free for the other slopes"),
-    ("description", "what it is, in the words of the price list"),
-    ("wanted_count", "how many are wanted with spare"),
-    ("ordered_count", "how many are ordered: whole packs, or the least that is sold"),
-    ("pack_count", "full packs in that"),
-    ("loose_count", "single ones beside the packs"),
-    ("surplus_count", "how many are ordered beyond the need"),
-    ("short_percent", "chance that breakages use up more than the surplus"),
-    ("price", "price before discounts and tax"),
-    ("per_count", "for how many that price is"),
-    ("net", "after discounts, before tax"),
-    ("tax_percent", "rate of tax; absent for all rates together"),
-    ("tax", "tax"),
-    ("gross", "what is to be paid"),
-    ("currency", "currency of the amounts, by its three letters"),
-    ("pallet_count", "pallets, the last perhaps not full"),
-    ("lift_count", "lifts, packs kept whole where one can be lifted whole"),
-    ("old_kg_per_m2", "mass of the old covering for each square metre"),
-    ("new_kg_per_m2", "mass of the new covering for each square metre"),
-    ("change_kg", "new less old, over the area"),
-    ("change_percent", "new less old, over old"),
-    ("day", "day of the count, as its lines have it"),
-    ("sound_count", "old units that are fit to be laid again"),
-    ("doubtful_count", "old units to be looked at again"),
-    ("building", "what a city model calls the building"),
-    ("object", "what a city model calls the part of the building that has the surface"),
-    ("surface", "number of the roof surface in its building, from 1"),
-    ("face", "what a roof surface is: slope, flat, small, upright"),
-    ("beyond", "what lies on the other side of an edge: slope, other-roof, wall-up, wall-down, nothing"),
-    ("pitch_deg", "pitch"),
-    ("facing_deg", "the way a surface faces, from north (0) by east (90)"),
-    ("out_of_plane_mm", "how far the corner furthest from the plane of a surface is off it"),
-    ("plan_area_m2", "how large in plan"),
-    ("low_count", "how many, if every length is shorter by the tape's tolerance"),
-    ("likely_count", "how many, as taped"),
-    ("high_count", "how many, if every length is longer by the tape's tolerance"),
-];
-
-/// What a column means; `None` for a name that no table has.
-#[must_use]
-pub fn meaning_of(name: &str) -> Option<&'static str> {
-    COLUMNS.iter().find(|(column, _)| *column == name).map(|(_, meaning)| *meaning)
 }
 
 pub(crate) fn text(name: &'static str, values: impl Iterator<Item = String>) -> Column {
@@ -432,6 +312,7 @@ pub(super) fn gauge_mm(take_off: &crate::takeoff::SlopeTakeOff) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::output::meanings::{COLUMNS, meaning_of};
     use crate::quantity::{Pitch, m, mm};
     use crate::survey::{CoveringDocument, SlopeDocument, SurveyDocument};
 

@@ -8,11 +8,13 @@ mod csv;
 mod document;
 mod job;
 mod markdown;
+mod meanings;
 mod order_tables;
 mod salvage_tables;
 
-pub use columns::{COLUMNS, Column, Table, Values, meaning_of};
+pub use columns::{Column, Table, Values};
 pub(crate) use columns::{count, figure, text};
 pub use csv::{CSV_DECIMALS, csv_text};
 pub use document::{RESULT_VERSION, TakeOffDocument};
 pub use job::{JOB_VERSION, JobDocument, to_json};
+pub use meanings::{COLUMNS, meaning_of};

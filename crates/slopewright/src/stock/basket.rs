@@ -53,6 +53,17 @@ impl Cut {
         Self::by_weight(kinds, |room| room as u64, load as u128)
     }
 
+    /// The least cost that the cut asks for, if parts of bars could be bought.
+    pub(super) fn least_cost(&self, kinds: &[Kind]) -> u128 {
+        let of_kinds = || kinds.iter().zip(&self.gives);
+        let in_hand = of_kinds().filter(|(kind, _)| kind.cost == 0);
+        let given: u128 = in_hand.map(|(kind, &gives)| u128::from(gives) * kind.limit as u128).sum();
+        let short = self.needs.saturating_sub(given);
+        let bought = of_kinds().filter(|(kind, gives)| kind.cost > 0 && **gives > 0);
+        let costs = bought.map(|(kind, &gives)| (short * u128::from(kind.cost)).div_ceil(u128::from(gives)));
+        costs.min().unwrap_or(0)
+    }
+
     /// Whether the cut lets a basket pass.
     pub(super) fn allows(&self, basket: &[usize]) -> bool {
         let given: u128 =

@@ -9,7 +9,7 @@ use super::{
     battens_lay::{Bench, Laid, Run},
     job::{CuttingJob, Piece, Reading, StockLength, check_length, from_tenths, tenths},
     plan::{CuttingPlan, all_in_metres, cut_from, in_metres},
-    task::{Effort, Kind},
+    task::{Effort, Kind, real},
 };
 use crate::{
     error::{Error, Fault, FaultKind, Result},
@@ -166,11 +166,16 @@ pub struct BattenPlan {
 }
 
 /// The steps of the last search, over the pieces as jointed.
-const CUTTING_STEPS: u64 = 30_000_000;
-/// The steps of laying runs again.
-const MENDING_STEPS: usize = 1_000_000;
-/// One part in so many over the bound is near enough.
-const NEAR_ENOUGH: Decimal = Decimal::ONE_HUNDRED;
+const CUTTING_STEPS: u64 = 200_000;
+/// The steps of looking for the cheapest bars that a bound allows.
+const BOUND_STEPS: u64 = 1_000_000;
+/// The steps of laying runs again, and with one length on sale, where more is to be gained by it.
+const MENDING_STEPS: usize = 40_000;
+const MENDING_STEPS_OF_ONE_LENGTH: usize = 400_000;
+/// Over the bound by one part in so many, runs need not be laid again.
+const HARDLY_OVER: usize = 100;
+/// By one part in so many, no search for more is worth its time.
+const NEAR_ENOUGH: usize = 50;
 /// Where along a row anything may be.
 const ALONG: Limit =
     Limit { name: "along", label: "a place along a row", unit: "m", least: -500.0, most: 500.0 };
@@ -190,33 +195,43 @@ pub fn lay_battens(job: &BattenJob) -> Result<BattenPlan> {
     let runs = job.runs(&rafters);
     let stagger =
         if tenths(job.gauge) > tenths(job.rule.close_gauge) { job.rule.wide } else { job.rule.close };
-    let mut bench = Bench::new(job, &rafters, stagger, &runs);
+    let joints = Joints {
+        rafters: &rafters,
+        least: tenths(job.rule.least_length),
+        supports: job.rule.least_supports,
+        kerf: tenths(job.kerf),
+    };
+    let net = runs.iter().map(|run| span(run.from, run.to)).sum();
+    let of_use = &job.with_offcuts_of_use(&joints, &runs);
+    let mut bench = Bench::new(of_use, joints, stagger, &runs);
     let mut laid = bench.lay(&runs);
     job.check_laid(&runs, &laid)?;
-    let mut cutting = job.cut(&bench, &runs, &laid, 0)?;
-    let net = runs.iter().map(|run| span(run.from, run.to)).sum();
+    let mut cutting = of_use.cut(&bench, &runs, &laid, 0)?;
     let bound = job.bound(net, &cutting);
-    let jointed_bound = job.jointed_bound(&runs, &bench.joints, &cutting).max(bound);
-    if !is_near(&cutting, jointed_bound) {
-        let share = (jointed_bound / cutting.value).try_into().unwrap_or(0.0);
-        let mut mended = laid.clone();
-        bench.mend(&runs, &mut mended, share, MENDING_STEPS);
-        let again = job.cut(&bench, &runs, &mended, 0)?;
-        if again.value <= cutting.value {
-            (laid, cutting) = (mended, again);
+    let jointed_bound = of_use.jointed_bound(&runs, &joints, &cutting).max(bound);
+    if !is_near(&cutting, jointed_bound, HARDLY_OVER) {
+        let share: f64 = (jointed_bound / cutting.value).try_into().unwrap_or(0.0);
+        let least = share * bench.worth().0;
+        let steps = if job.stock.len() > 1 { MENDING_STEPS } else { MENDING_STEPS_OF_ONE_LENGTH };
+        let mut again = laid.clone();
+        bench.lay_again(&runs, &mut again, least * (1.0 + 1.0 / real(HARDLY_OVER)));
+        bench.mend(&runs, &mut again, least, least * (1.0 + 1.0 / real(NEAR_ENOUGH)), steps);
+        let cut_again = of_use.cut(&bench, &runs, &again, 0)?;
+        if cut_again.value <= cutting.value {
+            (laid, cutting) = (again, cut_again);
         }
     }
     // A search over the pieces as they are now jointed may still save a bar.
-    if !is_near(&cutting, jointed_bound) {
-        cutting = job.cut(&bench, &runs, &laid, CUTTING_STEPS)?;
+    if !is_near(&cutting, jointed_bound, NEAR_ENOUGH) {
+        cutting = of_use.cut(&bench, &runs, &laid, CUTTING_STEPS)?;
     }
     let rows = job.rows_of(&runs, &laid, &cutting);
     Ok(BattenPlan { rows, cutting, bound, jointed_bound, net: from_tenths(net) })
 }
 
-/// Whether a search could gain next to nothing.
-fn is_near(cutting: &CuttingPlan, bound: Decimal) -> bool {
-    (cutting.value - bound) * NEAR_ENOUGH <= cutting.value
+/// Whether a plan is within one part in so many of a bound.
+fn is_near(cutting: &CuttingPlan, bound: Decimal, parts: usize) -> bool {
+    (cutting.value - bound) * Decimal::from(parts) <= cutting.value
 }
 
 impl BattenJob {
@@ -279,7 +294,7 @@ impl BattenJob {
                 if faults.is_empty() {
                     let step = *spacing;
                     rafters = (0..MOST_RAFTERS)
-                        .map(|index| along(*first + super::task::real(index) * step))
+                        .map(|index| along(*first + real(index) * step))
                         .take_while(|centre| *centre <= far)
                         .collect();
                 }
@@ -303,6 +318,15 @@ impl BattenJob {
             }
         }
         runs
+    }
+
+    /// The job without the offcuts that are shorter than every piece there may be: they only make the search longer.
+    fn with_offcuts_of_use(&self, joints: &Joints<'_>, runs: &[Run]) -> Self {
+        let bars = self.stock.iter().map(|stock| stock.length).chain(self.offcuts.iter().copied());
+        let longest = bars.map(tenths).max().unwrap_or(0) + joints.kerf;
+        let shortest = joints.shortest(runs, longest);
+        let offcuts = self.offcuts.iter().copied().filter(|offcut| tenths(*offcut) >= shortest).collect();
+        Self { offcuts, ..self.clone() }
     }
 
     /// A fault for every run that nothing was found for.
@@ -430,7 +454,7 @@ fn least_under(
     for cut in cuts(&task.kinds) {
         baskets.learn(cut);
     }
-    match baskets.cheapest(&task, ceiling, &mut Effort::of(CUTTING_STEPS)) {
+    match baskets.cheapest(&task, ceiling, &mut Effort::of(BOUND_STEPS)) {
         Cheapest::Basket(cost, _) | Cheapest::AtLeast(cost) => (Decimal::from(cost) * unit).normalize(),
         Cheapest::NoneBelow => enough.normalize(),
     }

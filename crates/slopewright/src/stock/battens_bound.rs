@@ -31,6 +31,19 @@ impl Joints<'_> {
         !self.lawful(run.from, run.to, run.first, run.end)
     }
 
+    /// No piece is shorter than this. Where a run can only be split into pieces that are too short, any length may be.
+    pub(super) fn shortest(&self, runs: &[Run], longest: usize) -> usize {
+        let of_run = |run: &Run| {
+            let whole = usize::try_from(run.to - run.from).unwrap_or(0);
+            if self.is_short(run) && whole + self.kerf <= longest {
+                return whole;
+            }
+            self.lightest_split(run, longest, true, |_| 0).map_or(0, |_| self.least)
+        };
+        let alike = runs.chunk_by(|one, next| (one.from, one.to) == (next.from, next.to));
+        alike.filter_map(|alike| alike.first()).map(of_run).min().unwrap_or(0)
+    }
+
     /// The least that a run weighs, however it is split under the first degree of strictness that allows any split.
     fn least_weight(&self, run: &Run, longest: usize, weigh: impl Fn(usize) -> u64) -> Option<u64> {
         let whole = usize::try_from(run.to - run.from).ok()? + self.kerf;
@@ -75,30 +88,38 @@ impl Joints<'_> {
         lightest.pop().flatten()
     }
 
-    /// What the runs ask of any bars, by length and by every part that could matter.
+    /// What the runs ask of any bars: by length, and by the part that asks for most if it asks for more.
     pub(super) fn cuts(&self, runs: &[Run], kinds: &[Kind]) -> Vec<Cut> {
         let longest = kinds.iter().map(|kind| kind.room).max().unwrap_or(0);
-        let mut weights: Vec<Weight> = vec![Weight::Length];
+        let cut = |weight: Weight| {
+            Cut::by_weight(kinds, |room| weight.of(room), self.weight_of(runs, longest, weight))
+        };
+        let by_length = cut(Weight::Length);
+        let mut most = by_length.least_cost(kinds);
+        let mut cuts = vec![by_length];
         for room in kinds.iter().filter(|kind| kind.cost > 0).map(|kind| kind.room) {
             // More parts than there are least pieces in a bar tell nothing that the length does not.
-            let most = room / self.least.max(1) + 1;
-            for parts in (2..=most.min(MOST_PARTS)).map(|parts| Weight::Parts { room, parts }) {
-                if !weights.contains(&parts) {
-                    weights.push(parts);
+            let parts = (room / self.least.max(1) + 1).min(MOST_PARTS);
+            for by_parts in (2..=parts).map(|parts| cut(Weight::Parts { room, parts })) {
+                let least = by_parts.least_cost(kinds);
+                if least > most {
+                    most = least;
+                    cuts.truncate(1);
+                    cuts.push(by_parts);
                 }
             }
         }
-        weights
-            .into_iter()
-            .map(|weight| {
-                Cut::by_weight(kinds, |room| weight.of(room), self.weight_of(runs, longest, weight))
-            })
-            .collect()
+        cuts
     }
 
     fn weight_of(&self, runs: &[Run], longest: usize, weight: Weight) -> u128 {
-        let each = runs.iter().filter_map(|run| self.least_weight(run, longest, |size| weight.of(size)));
-        each.map(u128::from).sum()
+        // Rows of a straight slope are alike, and are weighed once.
+        runs.chunk_by(|one, next| (one.from, one.to) == (next.from, next.to))
+            .filter_map(|alike| {
+                let each = self.least_weight(alike.first()?, longest, |size| weight.of(size))?;
+                Some(u128::from(each) * alike.len() as u128)
+            })
+            .sum()
     }
 }
 

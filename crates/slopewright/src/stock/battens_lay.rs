@@ -46,10 +46,19 @@ impl Laid {
 /// A bar with something cut from it: the offcut in hand that it is, if it is one, and the length cut with its kerfs.
 type Begun = (Option<usize>, usize);
 
+/// Bars that are begun in the same way. A sorted list of them is gone through much more often than it is changed.
+#[derive(Debug)]
+struct Alike {
+    begun: Begun,
+    burden: f64,
+    /// Their numbers, least first; never none.
+    numbers: Vec<usize>,
+}
+
 /// How many partial splits are kept at each joint.
-const KEPT: usize = 6;
-/// How often every run is taken up and laid again.
-const ROUNDS: usize = 4;
+const KEPT: usize = 3;
+/// How often every run is taken up and laid again at the most.
+const ROUNDS: usize = 2;
 /// What a useful offcut is taken to lose of its worth: it should be used, not gathered.
 const OFFCUT_LOSS: f64 = 0.12;
 
@@ -66,8 +75,8 @@ pub(super) struct Bench<'a> {
     pub(super) bars: Vec<Begun>,
     /// Bars that all was taken up from again.
     empty: BTreeSet<usize>,
-    /// The bars by what is cut from them, so that equal ones are looked at once.
-    begun: BTreeMap<Begun, BTreeSet<usize>>,
+    /// The bars begun, so that equal ones are looked at once.
+    alike: Vec<Alike>,
     /// For each rafter, how many joints stand on it in each row.
     standing: Vec<Vec<u8>>,
     /// How many bars were looked at for a piece so far: the measure of the work done.
@@ -82,9 +91,16 @@ struct Part {
     bars: Vec<(usize, usize)>,
 }
 
+/// The bar that a piece is best cut from, with what it takes of it, and the score of the split with that piece.
+#[derive(Debug, Clone, Copy)]
+struct Choice {
+    score: f64,
+    bar: (usize, usize),
+}
+
 impl<'a> Bench<'a> {
-    pub(super) fn new(job: &BattenJob, rafters: &'a [i64], stagger: Stagger, runs: &[Run]) -> Self {
-        let kerf = tenths(job.kerf);
+    pub(super) fn new(job: &BattenJob, joints: Joints<'a>, stagger: Stagger, runs: &[Run]) -> Self {
+        let kerf = joints.kerf;
         let mut stock: Vec<(usize, f64)> = job
             .stock
             .iter()
@@ -105,27 +121,22 @@ impl<'a> Bench<'a> {
         }
         let rate = stock.iter().map(|&(room, cost)| cost / real(room.max(1))).fold(f64::INFINITY, f64::min);
         let bars: Vec<Begun> = job.offcuts.iter().map(|offcut| (Some(tenths(*offcut) + kerf), 0)).collect();
-        let mut begun: BTreeMap<Begun, BTreeSet<usize>> = BTreeMap::new();
-        for (number, bar) in bars.iter().enumerate() {
-            begun.entry(*bar).or_default().insert(number);
-        }
         let rows = runs.iter().map(|run| run.row + 1).max().unwrap_or(0);
-        Self {
-            joints: Joints {
-                rafters,
-                least: tenths(job.rule.least_length),
-                supports: job.rule.least_supports,
-                kerf,
-            },
+        let mut bench = Self {
+            joints,
             stagger,
             stock,
             rate,
-            bars,
+            bars: Vec::new(),
             empty: BTreeSet::new(),
-            begun,
-            standing: vec![vec![0; rows]; rafters.len()],
+            alike: Vec::new(),
+            standing: vec![vec![0; rows]; joints.rafters.len()],
             steps: Cell::new(0),
+        };
+        for (number, bar) in bars.iter().enumerate() {
+            bench.gather(*bar, number);
         }
+        Self { bars, ..bench }
     }
 
     /// Lays every run. `None` stands for a run that cannot be laid at all.
@@ -138,9 +149,18 @@ impl<'a> Bench<'a> {
             }
             laid.push(one);
         }
+        laid
+    }
+
+    /// Takes every run up and lays it again, round after round, until the bars cost no more than `enough` or a round
+    /// betters nothing.
+    pub(super) fn lay_again(&mut self, runs: &[Run], laid: &mut Vec<Option<Laid>>, enough: f64) {
         let mut least = (self.total(), laid.clone());
         for _ in 0..ROUNDS {
-            for (run, slot) in runs.iter().zip(&mut laid) {
+            if self.worth().0 <= enough {
+                break;
+            }
+            for (run, slot) in runs.iter().zip(laid.iter_mut()) {
                 let Some(old) = slot.take() else { continue };
                 self.put(run, &old, false);
                 let new = self.best(run).unwrap_or(old);
@@ -148,12 +168,13 @@ impl<'a> Bench<'a> {
                 *slot = Some(new);
             }
             let total = self.total();
-            if total < least.0 - 1e-9 {
-                least = (total, laid.clone());
+            if total >= least.0 - 1e-9 {
+                break;
             }
+            least = (total, laid.clone());
         }
-        self.swap(runs, &laid, &least.1);
-        least.1
+        self.swap(runs, laid, &least.1);
+        *laid = least.1;
     }
 
     /// Takes up every run as laid and lays it in another way.
@@ -180,7 +201,8 @@ impl<'a> Bench<'a> {
     pub(super) fn best(&self, run: &Run) -> Option<Laid> {
         let short = self.joints.is_short(run);
         let one = |exception| {
-            let part = self.extend(&Part::new(run), run.to, None)?;
+            let whole = Part::new(run);
+            let part = whole.grown(self.choose(&whole, run.to)?, run.to, None);
             Some(Laid { joints: part.joints, exception, bars: part.bars })
         };
         if short && let Some(one) = one(Some(Exception::ShortRun)) {
@@ -209,21 +231,24 @@ impl<'a> Bench<'a> {
         let mut ends: Vec<Vec<Part>> = vec![Vec::new(); run.end - run.first];
         let mut best: Option<Part> = None;
         let longest = self.longest();
+        let may_joint: Vec<bool> =
+            (run.first..run.end).map(|rafter| !staggered || self.may_joint(rafter, run.row)).collect();
         for start in 0..=ends.len() {
             // Start 0 is the beginning of the run; start `k` is a joint on rafter `first + k - 1`.
             let from = if start == 0 {
                 vec![Part::new(run)]
             } else {
-                ends.get(start - 1).cloned().unwrap_or_default()
+                ends.get_mut(start - 1).map(core::mem::take).unwrap_or_default()
             };
             let Some(at) = from.first().map(|part| part.at) else { continue };
             let first = run.first + start.saturating_sub(1);
             if usize::try_from(run.to - at).is_ok_and(|rest| rest + self.joints.kerf <= longest)
                 && (!long || self.joints.lawful(at, run.to, first, run.end))
             {
-                for part in from.iter().filter_map(|part| self.extend(part, run.to, None)) {
-                    if best.as_ref().is_none_or(|best| part.score < best.score - 1e-9) {
-                        best = Some(part);
+                for part in &from {
+                    let Some(choice) = self.choose(part, run.to) else { continue };
+                    if best.as_ref().is_none_or(|best| choice.score < best.score - 1e-9) {
+                        best = Some(part.grown(choice, run.to, None));
                     }
                 }
             }
@@ -235,8 +260,8 @@ impl<'a> Bench<'a> {
                 if usize::try_from(joint - at).is_ok_and(|length| length + self.joints.kerf > longest) {
                     break;
                 }
-                if (long && !self.joints.lawful(at, joint, first, rafter + 1))
-                    || (staggered && !self.may_joint(rafter, run.row))
+                if !may_joint.get(rafter - run.first).is_some_and(|may| *may)
+                    || (long && !self.joints.lawful(at, joint, first, rafter + 1))
                 {
                     continue;
                 }
@@ -244,10 +269,14 @@ impl<'a> Bench<'a> {
                 if long && !self.joints.lawful(joint, run.to, rafter, run.end) {
                     continue;
                 }
-                if let Some(slot) = ends.get_mut(rafter - run.first) {
-                    slot.extend(from.iter().filter_map(|part| self.extend(part, joint, Some(rafter))));
-                    slot.sort_by(|a, b| a.score.total_cmp(&b.score));
-                    slot.truncate(KEPT);
+                let Some(slot) = ends.get_mut(rafter - run.first) else { continue };
+                for part in &from {
+                    let Some(choice) = self.choose(part, joint) else { continue };
+                    let place = slot.partition_point(|other| other.score <= choice.score);
+                    if place < KEPT {
+                        slot.insert(place, part.grown(choice, joint, Some(rafter)));
+                        slot.truncate(KEPT);
+                    }
                 }
             }
         }
@@ -270,42 +299,42 @@ impl<'a> Bench<'a> {
         })
     }
 
-    /// Adds the piece up to `to`, cut from whatever bar it suits best.
-    fn extend(&self, part: &Part, to: i64, rafter: Option<usize>) -> Option<Part> {
+    /// The bar that suits the piece up to `to` best, and by how much the score of the part changes with it.
+    fn choose(&self, part: &Part, to: i64) -> Option<Choice> {
         let length = usize::try_from(to - part.at).ok()? + self.joints.kerf;
-        let mut choice: Option<(f64, usize)> = None;
-        let mut consider = |number: usize, old: Begun| {
+        let mut best: Option<(f64, usize)> = None;
+        let mut looked_at = part.bars.len() + 1;
+        let mut consider = |number: usize, old: Begun, had: f64| {
             if let Some(after) = self.burden((old.0, old.1 + length)) {
-                let change = after - self.burden(old).unwrap_or(0.0);
-                if choice.is_none_or(|(best, _)| change < best - 1e-9) {
-                    choice = Some((change, number));
+                let change = after - had;
+                if best.is_none_or(|(least, _)| change < least - 1e-9) {
+                    best = Some((change, number));
                 }
             }
         };
-        for (&begun, numbers) in &self.begun {
-            if let Some(&number) =
-                numbers.iter().find(|number| part.bars.iter().all(|(taken, _)| taken != *number))
-            {
-                consider(number, begun);
+        // Of the bars bought only those with room left are looked at: they are few.
+        let room = self.stock.last().map_or(0, |stock| stock.0);
+        let most = room.checked_sub(length);
+        let bought =
+            self.alike.iter().take_while(|alike| most.is_some_and(|most| alike.begun <= (None, most)));
+        let in_hand = self.alike.iter().skip(self.alike.partition_point(|alike| alike.begun.0.is_none()));
+        for alike in bought.chain(in_hand) {
+            looked_at += 1;
+            let is_free = |number: &&usize| part.bars.iter().all(|(taken, _)| taken != *number);
+            if let Some(&number) = alike.numbers.iter().find(is_free) {
+                consider(number, alike.begun, alike.burden);
             }
         }
-        self.steps.set(self.steps.get() + self.begun.len() + part.bars.len() + 1);
+        self.steps.set(self.steps.get() + looked_at);
         for &(number, _) in &part.bars {
             let (hand, filled) = self.bars.get(number).copied().unwrap_or((None, 0));
             let added: usize =
                 part.bars.iter().filter(|(other, _)| *other == number).map(|(_, length)| length).sum();
-            consider(number, (hand, filled + added));
+            let begun = (hand, filled + added);
+            consider(number, begun, self.burden(begun).unwrap_or(0.0));
         }
-        consider(self.fresh(part), (None, 0));
-        let (change, number) = choice?;
-        let mut next = part.clone();
-        next.score += change;
-        next.at = to;
-        next.bars.push((number, length));
-        if let Some(rafter) = rafter {
-            next.joints.push((rafter, to));
-        }
-        Some(next)
+        consider(self.fresh(part), (None, 0), 0.0);
+        best.map(|(change, number)| Choice { score: part.score + change, bar: (number, length) })
     }
 
     /// A bar with nothing cut from it.
@@ -330,20 +359,15 @@ impl<'a> Bench<'a> {
             return Some(0.0);
         }
         // A longer bar may be the better buy, if what is left of it is of use.
-        self.stock
-            .iter()
-            .filter(|(room, _)| *room >= filled)
-            .map(|&(room, cost)| {
-                let left = room - filled;
-                let used = self.rate * real(filled);
-                let kept = if left >= self.joints.least + self.joints.kerf {
-                    (1.0 - OFFCUT_LOSS) * self.rate * real(left)
-                } else {
-                    0.0
-                };
-                cost - used - kept
-            })
-            .min_by(f64::total_cmp)
+        let used = self.rate * real(filled);
+        let of_use = self.joints.least + self.joints.kerf;
+        let holding = self.stock.iter().rev().take_while(|(room, _)| *room >= filled);
+        let burdens = holding.map(|&(room, cost)| {
+            let left = room - filled;
+            let kept = if left >= of_use { (1.0 - OFFCUT_LOSS) * self.rate * real(left) } else { 0.0 };
+            cost - used - kept
+        });
+        burdens.reduce(f64::min)
     }
 
     /// Books a run as laid, or takes it up again.
@@ -362,18 +386,39 @@ impl<'a> Bench<'a> {
             let old = *bar;
             bar.1 = if down { bar.1 + length } else { bar.1.saturating_sub(length) };
             let new = *bar;
-            if let Some(numbers) = self.begun.get_mut(&old) {
-                numbers.remove(&number);
-                if numbers.is_empty() {
-                    self.begun.remove(&old);
-                }
-            }
+            self.part_from(old, number);
             if new.0.is_some() || new.1 > 0 {
-                self.begun.entry(new).or_default().insert(number);
+                self.gather(new, number);
                 self.empty.remove(&number);
             } else {
                 self.empty.insert(number);
             }
+        }
+    }
+
+    /// Puts a bar to those that are begun like it.
+    fn gather(&mut self, begun: Begun, number: usize) {
+        match self.alike.binary_search_by_key(&begun, |alike| alike.begun) {
+            Ok(place) => {
+                if let Some(alike) = self.alike.get_mut(place) {
+                    let after = alike.numbers.partition_point(|other| *other < number);
+                    alike.numbers.insert(after, number);
+                }
+            }
+            Err(place) => {
+                let burden = self.burden(begun).unwrap_or(0.0);
+                self.alike.insert(place, Alike { begun, burden, numbers: vec![number] });
+            }
+        }
+    }
+
+    /// Takes a bar from those that are begun like it.
+    fn part_from(&mut self, begun: Begun, number: usize) {
+        let Ok(place) = self.alike.binary_search_by_key(&begun, |alike| alike.begun) else { return };
+        let Some(alike) = self.alike.get_mut(place) else { return };
+        alike.numbers.retain(|other| *other != number);
+        if alike.numbers.is_empty() {
+            self.alike.remove(place);
         }
     }
 
@@ -386,5 +431,15 @@ impl<'a> Bench<'a> {
 impl Part {
     fn new(run: &Run) -> Self {
         Self { score: 0.0, at: run.from, joints: Vec::new(), bars: Vec::new() }
+    }
+
+    /// The part with one more piece, up to `to`, which is on a rafter unless the run ends there.
+    fn grown(&self, choice: Choice, to: i64, rafter: Option<usize>) -> Self {
+        let mut next = self.clone();
+        next.score = choice.score;
+        next.at = to;
+        next.bars.push(choice.bar);
+        next.joints.extend(rafter.map(|rafter| (rafter, to)));
+        next
     }
 }

@@ -30,14 +30,24 @@ fn broken<'a>(laid: impl Iterator<Item = &'a Laid>) -> usize {
 }
 
 impl Bench<'_> {
-    /// Lays runs again until the bars cost no more than this share of what they do, for so many steps at the most.
-    pub(super) fn mend(&mut self, runs: &[Run], laid: &mut [Option<Laid>], share: f64, steps: usize) {
+    /// Lays runs again until the bars cost no more than `least`, for so many steps at the most. What costs no more than
+    /// `enough` is left as it is.
+    pub(super) fn mend(
+        &mut self,
+        runs: &[Run],
+        laid: &mut [Option<Laid>],
+        least: f64,
+        enough: f64,
+        steps: usize,
+    ) {
         let end = self.steps() + steps;
         let mut draws = Draws(1);
         let mut had = self.worth();
-        let enough = share * had.0;
-        while had.0 > enough + 1e-9 && self.steps() < end {
-            let taken = self.choose(laid, &mut draws);
+        if had.0 <= enough {
+            return;
+        }
+        while had.0 > least + 1e-9 && self.steps() < end {
+            let taken = self.to_take_up(laid, &mut draws);
             let Some(old) = self.take_up(runs, laid, &taken) else { return };
             let was_broken = broken(old.iter().map(|(_, one)| one));
             let whole = taken.iter().all(|&number| self.lay_one(runs, laid, number));
@@ -54,7 +64,7 @@ impl Bench<'_> {
     }
 
     /// Runs cut from a bar that is far from full, and some drawn from the rest, in the order of laying.
-    fn choose(&self, laid: &[Option<Laid>], draws: &mut Draws) -> Vec<usize> {
+    fn to_take_up(&self, laid: &[Option<Laid>], draws: &mut Draws) -> Vec<usize> {
         let bars = self.emptiest_first();
         // The smallest of three draws: mostly one of the emptiest.
         let least_of_three = [0; 3].map(|_| draws.below(bars.len())).into_iter().min().unwrap_or(0);
@@ -133,7 +143,7 @@ impl Bench<'_> {
     }
 
     /// What the bars bought cost, and how little of use is left in them.
-    fn worth(&self) -> (f64, f64) {
+    pub(super) fn worth(&self) -> (f64, f64) {
         let bought = self.bars.iter().filter(|(hand, filled)| hand.is_none() && *filled > 0);
         let costs = bought.filter_map(|&(_, filled)| self.cheapest_for(filled));
         (costs.map(|(_, cost)| cost).sum(), self.total())

@@ -34,7 +34,9 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
     let mut baskets = Baskets::default();
     baskets.learn(Cut::by_length(&task.kinds, task.load(&task.demand)));
     let known = known.filter(|packing| task.holds(packing)).map(|packing| (task.cost_of(&packing), packing));
-    let mut best = known.into_iter().chain(quick(task, &limits)).min_by_key(|(cost, _)| *cost);
+    // Without effort to spend, what is known is as good as a quick answer.
+    let quick = if known.is_some() && effort.spent() { None } else { quick(task, &limits) };
+    let mut best = known.into_iter().chain(quick).min_by_key(|(cost, _)| *cost);
     let ceiling = |best: &Option<(u64, Packing)>| best.as_ref().map_or(u64::MAX, |(cost, _)| *cost);
     let mut bound = 0;
     let mut raise = |found: &Cheapest, best: &Option<(u64, Packing)>| {

@@ -30,6 +30,7 @@ mod lines;
 mod measured;
 mod openings;
 mod pairing;
+mod part;
 mod placing;
 mod sums;
 mod tape_range;
