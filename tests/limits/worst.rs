@@ -208,7 +208,7 @@ fn a_price_list_as_large_as_is_allowed() {
     assert_eq!(PriceList::read_csv("EUR", &large).unwrap_err().kind(), FaultKind::PriceUnreadable);
 }
 
-/// A tenth of what is allowed, since the text alone would fill the test's memory; what is needed grows with the text.
+/// A fifth of what is allowed: the memory that is needed is about 25 times the text, and grows with it.
 #[test]
 fn a_large_city_model() {
     let vertices: Vec<String> =

@@ -86,9 +86,10 @@ def workbook_of(text: str) -> bytes:
     book.remove(book.active)
     for line in filter(str.strip, text.splitlines()):
         if line.startswith("== "):
-            sheet = book.create_sheet(line[3:])
+            sheet, row = book.create_sheet(line[3:]), 0
             continue
-        row = sheet.max_row + 1 if any(cell.value is not None for cell in sheet[1]) else 1
+        # Counted here: the sheet would look through all its cells for its last row.
+        row += 1
         for column, cell in enumerate(map(str.strip, line.split("|")), 1):
             try:
                 value: float | str = float(cell)

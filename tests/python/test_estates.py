@@ -21,6 +21,7 @@ import roof_surfaces
 import slopewright as sw
 
 COVERING = "plain-tile-265x165"
+EXAMPLE = Path(__file__).resolve().parents[2] / "docs/examples/reading-room.toml"
 PLACE = roof_surfaces.folder()
 
 needs_data = pytest.mark.skipif(
@@ -191,6 +192,16 @@ def test_wrong_tables_are_refused_whole():
         sw.take_off_batch(rectangles(1), covering=COVERING, survey=sw.Roof(covering=COVERING).survey())
     own = rectangles(3).with_columns(_note=pl.lit("kept by the user"))
     assert sw.take_off_batch(own, covering=COVERING).faulty_count == 0
+
+
+def test_tables_say_what_made_them_as_results_do():
+    rows = rectangles(2).with_columns(pitch_deg=pl.Series([45.0, 95.0]))
+    batch = sw.take_off_batch(rows, covering=COVERING, lines=True)
+    take_off = sw.Survey.from_toml(EXAMPLE.read_text("utf-8")).take_off()
+    result = json.loads(take_off.to_json())
+    for table in (batch.totals, batch.lines, batch.errors):
+        made = {key.decode(): value.decode() for key, value in pa.table(table).schema.metadata.items()}
+        assert made == {"library": result["library"], "data_sha256": result["data_sha256"]}
 
 
 def test_some_rows_at_a_time_are_the_same():

@@ -125,6 +125,14 @@ fn field(name: &str, kind: DataType, nullable: bool, meaning: &str) -> Field {
     Field::new(name, kind, nullable).with_metadata(metadata)
 }
 
+/// What every table was made with: two runs with both of these equal give the same totals for the same rows.
+fn origin() -> HashMap<String, String> {
+    HashMap::from([
+        ("library".to_owned(), slopewright::VERSION.to_owned()),
+        ("data_sha256".to_owned(), slopewright::origin::data_sha256().to_owned()),
+    ])
+}
+
 /// The schemas of the three tables.
 struct Schemas {
     totals: SchemaRef,
@@ -172,7 +180,7 @@ impl Schemas {
             field("allowed", DataType::Utf8, false, "what is allowed"),
             field("advice", DataType::Utf8, false, "what to do"),
         ]);
-        let schema = |fields: Vec<Field>| Arc::new(Schema::new(fields));
+        let schema = |fields: Vec<Field>| Arc::new(Schema::new_with_metadata(fields, origin()));
         Self { totals: schema(totals), lines: schema(lines), errors: schema(errors) }
     }
 }

@@ -7,6 +7,7 @@ use rayon::prelude::*;
 use super::row::{Extent, Room, take_off_row};
 use super::totals::Totals;
 use crate::error::{Error, Fault, FaultKind, Result};
+use crate::quantity::limit;
 use crate::survey::{Measures, Terms};
 
 /// Rows in a part: enough that handing out parts costs nothing beside the work, few enough that all cores end together.
@@ -75,17 +76,15 @@ pub fn in_parts<R: Rows + ?Sized, T: Send>(
 /// # Errors
 /// If the machine cannot start so many threads.
 pub fn on_threads<T: Send>(threads: Option<usize>, work: impl FnOnce() -> T + Send) -> Result<T> {
-    /// More than this is a slip of the keyboard.
-    const MOST: usize = 1024;
     let Some(threads) = threads else { return Ok(work()) };
     let fault = |problem: &str| -> Error {
         Fault::new(FaultKind::CountOutOfRange, problem)
             .given(threads)
-            .allowed(format!("1 to {MOST}"))
+            .allowed(format!("{} to {}", limit::threads.least, limit::threads.most))
             .at("threads")
             .into()
     };
-    if !(1..=MOST).contains(&threads) {
+    if !limit::threads.holds_count(threads) {
         return Err(fault("is no number of threads"));
     }
     match rayon::ThreadPoolBuilder::new().num_threads(threads).build() {

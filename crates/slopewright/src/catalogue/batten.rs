@@ -6,7 +6,7 @@ use super::entry::Entry;
 use super::figure::Figure;
 use super::source::Source;
 use crate::error::{Error, Fault, FaultKind, Result};
-use crate::quantity::{Length, LengthIn as _, Limit, Mass, kg, millimetres};
+use crate::quantity::{Length, LengthIn as _, Limit, Mass, kg, limit, millimetres};
 
 /// A batten of one section.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,10 +25,8 @@ pub struct Batten {
     pub density: Option<Figure<f64>>,
 }
 
-pub(super) const SECTION: Limit =
-    Limit { name: "batten_side", label: "a side of a batten", unit: "m", least: 0.005, most: 0.3 };
-pub(super) const STOCK: Limit =
-    Limit { name: "stock_length", label: "a stock length", unit: "m", least: 0.3, most: 20.0 };
+pub(super) const SECTION: Limit = limit::batten_side;
+pub(super) const STOCK: Limit = limit::batten_stock;
 
 impl Batten {
     /// A batten that the user states.

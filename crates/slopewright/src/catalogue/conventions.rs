@@ -7,7 +7,7 @@ use super::entry::Entry;
 use super::figure::Figure;
 use super::source::{sources, stated_by_the_user};
 use crate::error::Fault;
-use crate::quantity::{Length, Limit, mm};
+use crate::quantity::{Length, Limit, limit, mm};
 
 /// Conventions of `data/catalogue/conventions.toml`.
 #[derive(Debug, Clone)]
@@ -22,8 +22,7 @@ pub(crate) struct Conventions {
     pub(crate) holing_clearance: Figure<Length>,
 }
 
-const SMALL: Limit =
-    Limit { name: "small_length", label: "a small length", unit: "m", least: 0.0, most: 0.1 };
+const SMALL: Limit = limit::small_length;
 
 impl Conventions {
     /// The built-in conventions.

@@ -7,7 +7,7 @@ use super::entry::Entry;
 use super::figure::Figure;
 use super::source::{Source, source, stated_by_the_user};
 use crate::error::{Error, Fault, FaultKind, Result};
-use crate::quantity::{Length, LengthIn as _, Limit, MassIn as _, lb, millimetres};
+use crate::quantity::{Length, LengthIn as _, MassIn as _, lb, limit, millimetres};
 
 /// A metal that nails are made of.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,10 +35,6 @@ pub struct Nail {
     pub stated_per_kg: Option<Figure<f64>>,
 }
 
-const NAIL_LENGTH: Limit =
-    Limit { name: "nail_length", label: "the length of a nail", unit: "m", least: 0.005, most: 0.5 };
-const SHANK: Limit =
-    Limit { name: "shank", label: "the shank of a nail", unit: "m", least: 0.0005, most: 0.02 };
 /// The source that says how a count is worked out where none is stated.
 const CYLINDER: &str = "metal-densities";
 
@@ -84,8 +80,8 @@ impl Nail {
     /// # Errors
     /// With every figure that is out of range.
     pub fn check(&self) -> Result<()> {
-        let length = ("length", Some(&self.length), NAIL_LENGTH);
-        let shank = ("shank", self.shank.as_ref(), SHANK);
+        let length = ("length", Some(&self.length), limit::nail_length);
+        let shank = ("shank", self.shank.as_ref(), limit::nail_shank);
         let mut faults = Vec::new();
         for (field, figure, limit) in [length, shank] {
             if let Some(figure) = figure.filter(|figure| !limit.holds(figure.value.m())) {
@@ -129,9 +125,9 @@ pub(super) fn read(
     let words: Vec<(&str, &Metal)> = metals.iter().map(|metal| (metal.key.as_str(), metal)).collect();
     let metal = entry.choice("metal", &words);
     let metal = entry.needed("metal", metal);
-    let length = entry.length("length", NAIL_LENGTH);
+    let length = entry.length("length", limit::nail_length);
     let length = entry.needed("length", length);
-    let shank = entry.length("shank", SHANK);
+    let shank = entry.length("shank", limit::nail_shank);
     let per_kg = entry.number("per-kg", "");
     let per_pound = entry.number("per-lb", "");
     if shank.is_none() && per_kg.is_none() && per_pound.is_none() {

@@ -10,7 +10,6 @@ use super::source::Source;
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{Length, LengthIn as _, Limit, kg, limit, millimetres, mm};
 
-const SIDE: Limit = Limit { name: "side", label: "a joint or a side play", unit: "m", least: 0.0, most: 0.1 };
 /// More nails in one unit than this are a slip of the pen.
 const MOST_NAILS: u32 = 20;
 
@@ -75,10 +74,10 @@ fn fields(entry: &mut Entry<'_>, key: Option<String>, base: Option<Covering>) ->
     if let Some(hanging) = hanging {
         made = made.with_hanging(hanging);
     }
-    set(&mut made.nail_allowance, entry.length("nail-allowance", SIDE));
-    set(&mut made.joint, entry.length("joint", SIDE));
+    set(&mut made.nail_allowance, entry.length("nail-allowance", limit::side_play));
+    set(&mut made.joint, entry.length("joint", limit::side_play));
     set_some(&mut made.cover_width, entry.length("cover-width", limit::unit_width));
-    set_some(&mut made.side_play, entry.length("side-play", SIDE));
+    set_some(&mut made.side_play, entry.length("side-play", limit::side_play));
     set_some(&mut made.hanging_length, entry.length("hanging-length", limit::unit_length));
     set_some(&mut made.gauge_least, entry.length("gauge-least", limit::gauge));
     set_some(&mut made.gauge_most, entry.length("gauge-most", limit::gauge));
@@ -197,10 +196,10 @@ impl Covering {
         let value = |figure: &Option<Figure<Length>>| figure.as_ref().map(|figure| figure.value);
         range("length", Some(self.length.value), limit::unit_length);
         range("width", Some(self.width.value), limit::unit_width);
-        range("joint", Some(self.joint.value), SIDE);
-        range("nail-allowance", Some(self.nail_allowance.value), SIDE);
+        range("joint", Some(self.joint.value), limit::side_play);
+        range("nail-allowance", Some(self.nail_allowance.value), limit::side_play);
         range("cover-width", value(&self.cover_width), limit::unit_width);
-        range("side-play", value(&self.side_play), SIDE);
+        range("side-play", value(&self.side_play), limit::side_play);
         range("hanging-length", value(&self.hanging_length), limit::unit_length);
         range("gauge-least", value(&self.gauge_least), limit::gauge);
         range("gauge-most", value(&self.gauge_most), limit::gauge);

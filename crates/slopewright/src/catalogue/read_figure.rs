@@ -147,14 +147,7 @@ impl Entry<'_> {
 
     /// A mass per area.
     pub(crate) fn cover_mass(&mut self, field: &'static str) -> Option<Figure<CoverMass>> {
-        const COVER_MASS: Limit = Limit {
-            name: "cover_mass",
-            label: "the mass per area",
-            unit: "kg/m2",
-            least: 0.01,
-            most: 1000.0,
-        };
-        self.figure(field, read_cover_mass, Some((COVER_MASS, |mass: CoverMass| mass.value)))
+        self.figure(field, read_cover_mass, Some((limit::mass_per_area, |mass: CoverMass| mass.value)))
     }
 
     /// A pitch.

@@ -6,8 +6,15 @@ use super::{
     Decimal, DeliveryChoice, Order, PriceList, PriceRow, SecondDelivery, Terms, Wanted, materials, order,
 };
 use crate::error::{FaultKind, Result};
-use crate::salvage::{Fields, Portion, Salvaged, Shortage, versioned, write_json, write_toml};
+use crate::salvage::{
+    DOCUMENT_VERSION, Fields, Portion, Salvaged, Shortage, versioned, write_json, write_toml,
+};
+use crate::survey::upgrade::Step;
 use crate::takeoff::TakeOff;
+
+/// The steps that make the next version of order documents of an older one; that from version 1 to 2 comes first.
+const STEPS: &[Step] = &[];
+const _: () = assert!(STEPS.len() as u64 + 1 == DOCUMENT_VERSION, "a step for every version but the first");
 
 /// How to order, and what things cost. The prices stand in the document, in a file of comma-separated text beside
 /// it, or in both.
@@ -62,7 +69,7 @@ impl OrderDocument {
     /// # Ok::<(), slopewright::Error>(())
     /// ```
     pub fn from_toml(text: &str) -> Result<Self> {
-        Self::read(Fields::read(text, false, FaultKind::OrderUnreadable)?)
+        Self::read(Fields::read(text, false, FaultKind::OrderUnreadable, STEPS)?)
     }
 
     /// Reads an order document from JSON.
@@ -70,7 +77,7 @@ impl OrderDocument {
     /// # Errors
     /// As [`OrderDocument::from_toml`].
     pub fn from_json(text: &str) -> Result<Self> {
-        Self::read(Fields::read(text, true, FaultKind::OrderUnreadable)?)
+        Self::read(Fields::read(text, true, FaultKind::OrderUnreadable, STEPS)?)
     }
 
     fn read(mut document: Fields) -> Result<Self> {

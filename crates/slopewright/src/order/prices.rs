@@ -63,10 +63,17 @@ const fn one() -> u64 {
 }
 
 /// The most that a price may be, and its most decimals: beyond it a sum might no longer be exact.
-const MOST_PRICE: u64 = 1_000_000_000;
-const MOST_DECIMALS: u32 = 6;
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a whole number that a u64 holds"
+)]
+const MOST_PRICE: u64 = limit::item_price.most as u64;
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number that is small")]
+const MOST_DECIMALS: u32 = limit::price_decimals.most as u32;
 /// The most that one unit may weigh, in kilograms.
-const MOST_MASS_KG: u64 = 100_000;
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number that is small")]
+const MOST_MASS_KG: u64 = limit::item_mass.most as u64;
 
 /// The columns of a price list, and whether a list must have them.
 const COLUMNS: &[(&str, bool)] = &[

@@ -86,7 +86,25 @@ limits! {
     document_size: "the size of a document", "bytes", 0.0 to 4_000_000.0;
     workbook_unpacked: "the size of a workbook once unpacked", "bytes", 0.0 to 64_000_000.0;
     tally_size: "the size of a tally", "bytes", 0.0 to 20_000_000.0;
-    city_model_size: "the size of a city model", "bytes", 0.0 to 200_000_000.0;
+    city_model_size: "the size of a city model", "bytes", 0.0 to 100_000_000.0;
+    piece_length: "the length of a piece", "m", 0.001 to 50.0;
+    pieces: "the number of pieces", "pieces", 1.0 to 20_000.0;
+    bar_length: "a stock length", "m", 0.01 to 50.0;
+    bar_price: "the price of a bar", "of any currency", 0.0 to 1_000_000.0;
+    item_price: "the price of an item", "of any currency", 0.0 to 1_000_000_000.0;
+    price_decimals: "the decimals of a price", "count", 0.0 to 6.0;
+    item_mass: "the mass of an item in a price list", "kg", 0.0 to 100_000.0;
+    along_row: "a place along a row", "m", -500.0 to 500.0;
+    rafters: "the number of rafters under the rows", "count", 1.0 to 2000.0;
+    stagger_rows: "the rows that a stagger counts over", "count", 1.0 to 1000.0;
+    batten_side: "a side of a batten", "m", 0.005 to 0.3;
+    batten_stock: "a stock length", "m", 0.3 to 20.0;
+    nail_length: "the length of a nail", "m", 0.005 to 0.5;
+    nail_shank: "the shank of a nail", "m", 0.0005 to 0.02;
+    side_play: "a joint or a side play", "m", 0.0 to 0.1;
+    small_length: "a small length", "m", 0.0 to 0.1;
+    mass_per_area: "the mass per area", "kg/m2", 0.01 to 1000.0;
+    threads: "the number of threads", "count", 1.0 to 1024.0;
     faults: "the number of faults that are listed", "count", 0.0 to 1000.0;
     name_length: "the length of a name", "characters", 1.0 to 200.0;
 }

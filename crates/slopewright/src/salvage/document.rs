@@ -3,13 +3,18 @@
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Alternative, CountCheck, Fields, FormatSize, Heap, LookAgain, Need, OldCovering, Reckoning, Shared,
-    Sharing, Shortage, Tally, alternatives, count, look_again::look_again, share, versioned, write_json,
-    write_toml,
+    Alternative, CountCheck, DOCUMENT_VERSION, Fields, FormatSize, Heap, LookAgain, Need, OldCovering,
+    Reckoning, Shared, Sharing, Shortage, Tally, alternatives, count, look_again::look_again, share,
+    versioned, write_json, write_toml,
 };
 use crate::catalogue::Covering;
 use crate::error::{Error, FaultKind, Result};
 use crate::quantity::LengthIn as _;
+use crate::survey::upgrade::Step;
+
+/// The steps that make the next version of salvage documents of an older one; that from version 1 to 2 comes first.
+const STEPS: &[Step] = &[];
+const _: () = assert!(STEPS.len() as u64 + 1 == DOCUMENT_VERSION, "a step for every version but the first");
 
 /// What came off, how to reckon with it and how to share it out.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -51,7 +56,7 @@ impl Salvage {
     /// # Errors
     /// With a fault for each part that cannot be read.
     pub fn from_toml(text: &str) -> Result<Self> {
-        Self::read(Fields::read(text, false, FaultKind::SalvageUnreadable)?)
+        Self::read(Fields::read(text, false, FaultKind::SalvageUnreadable, STEPS)?)
     }
 
     /// Reads a salvage document from JSON.
@@ -59,7 +64,7 @@ impl Salvage {
     /// # Errors
     /// As [`Salvage::from_toml`].
     pub fn from_json(text: &str) -> Result<Self> {
-        Self::read(Fields::read(text, true, FaultKind::SalvageUnreadable)?)
+        Self::read(Fields::read(text, true, FaultKind::SalvageUnreadable, STEPS)?)
     }
 
     fn read(mut document: Fields) -> Result<Self> {

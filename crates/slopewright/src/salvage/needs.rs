@@ -124,7 +124,10 @@ pub(crate) fn unit_mass_kg(covering: &Covering, units: &SlopeUnits) -> Option<f6
         (units.top, own(covering.top_unit.as_ref())),
     ];
     let masses = kinds.into_iter().filter(|(count, _)| *count > 0);
-    masses.map(|(count, each)| each.map(|each| f64::from(count) * each.kg())).sum()
+    // A sum of nothing would be minus nought.
+    masses
+        .map(|(count, each)| each.map(|each| f64::from(count) * each.kg()))
+        .try_fold(0.0, |sum, mass| Some(sum + mass?))
 }
 
 fn companion_mass(covering: &Covering, unit: Option<&Companion>) -> Option<Mass> {

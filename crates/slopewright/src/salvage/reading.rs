@@ -7,6 +7,7 @@ use serde_json::{Map, Value};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::fault_list::FaultList;
 use crate::quantity::limit;
+use crate::survey::upgrade::{Step, upgraded};
 
 /// The version of these documents that this library reads and writes; the same key as in a survey.
 pub const DOCUMENT_VERSION: u64 = 1;
@@ -25,7 +26,9 @@ pub(crate) struct Fields {
 
 impl Fields {
     /// The fields of a document in TOML or, if it is so, in JSON.
-    pub(crate) fn read(text: &str, is_json: bool, kind: FaultKind) -> Result<Self> {
+    ///
+    /// One of an older version goes through the steps of its kind first.
+    pub(crate) fn read(text: &str, is_json: bool, kind: FaultKind, steps: &[Step]) -> Result<Self> {
         limit::document_size.check_size(text.len(), kind, "a document")?;
         let value: Value = if is_json {
             serde_json::from_str(text).map_err(|error| {
@@ -39,13 +42,14 @@ impl Fields {
                 Fault::new(kind, format!("is not TOML: {}", error.message().trim())).at(place)
             })?
         };
-        let mut fields = Self::of(value, String::new(), kind);
+        let mut fields = Self::of(up_to_date(value, steps), String::new(), kind);
         match fields.rest.remove(VERSION_KEY) {
             Some(version) if version.as_u64() == Some(DOCUMENT_VERSION) => {}
             Some(version) => fields.fault(
                 Fault::new(kind, "is of a version that this library does not know")
                     .given(version)
-                    .allowed(format!("{VERSION_KEY} = {DOCUMENT_VERSION}")),
+                    .allowed(format!("{VERSION_KEY} = {DOCUMENT_VERSION}"))
+                    .advice("use a newer library, or write the document anew in the version named"),
             ),
             None => fields.fault(
                 Fault::new(kind, "does not say its version")
@@ -163,6 +167,18 @@ fn in_plain_words(message: &str) -> String {
     message.to_owned()
 }
 
+/// The document itself, or what the steps make of one of an older version.
+fn up_to_date(document: Value, steps: &[Step]) -> Value {
+    let version =
+        document.get(VERSION_KEY).and_then(Value::as_u64).and_then(|version| version.try_into().ok());
+    match (document, version) {
+        (Value::Object(fields), Some(version)) if version > 0 => {
+            Value::Object(upgraded(fields, version, steps))
+        }
+        (document, _) => document,
+    }
+}
+
 /// A schema with the version that every document states.
 pub(crate) fn versioned(schema: schemars::Schema) -> Value {
     let mut schema = schema.to_value();
@@ -196,4 +212,31 @@ pub(crate) fn write_toml(document: &impl serde::Serialize) -> Result<String> {
     toml::to_string(document).map(|text| format!("{VERSION_KEY} = {DOCUMENT_VERSION}\n{text}")).map_err(
         |error| Fault::new(FaultKind::DocumentNotWritable, format!("cannot be written: {error}")).into(),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A made-up step from version 1 to 2, of a document that is at home in version 2.
+    #[test]
+    fn an_older_document_goes_through_the_steps_and_a_newer_one_stays_as_it_is() {
+        let steps: &[Step] = &[|document| {
+            if let Some(old) = document.remove("piles") {
+                document.insert("heaps".to_owned(), old);
+            }
+        }];
+        let taken = |document: Value| up_to_date(document, steps);
+        let newest = serde_json::json!({ "slopewright": 2, "heaps": [] });
+        assert_eq!(taken(serde_json::json!({ "slopewright": 1, "piles": [] })), newest);
+        for untouched in [
+            newest.clone(),
+            serde_json::json!({ "slopewright": 0, "piles": [] }),
+            serde_json::json!({ "slopewright": 3, "piles": [] }),
+            serde_json::json!({ "slopewright": "1", "piles": [] }),
+            serde_json::json!([1]),
+        ] {
+            assert_eq!(taken(untouched.clone()), untouched);
+        }
+    }
 }

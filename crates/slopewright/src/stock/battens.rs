@@ -177,10 +177,10 @@ const HARDLY_OVER: usize = 100;
 /// By one part in so many, no search for more is worth its time.
 const NEAR_ENOUGH: usize = 50;
 /// Where along a row anything may be.
-const ALONG: Limit =
-    Limit { name: "along", label: "a place along a row", unit: "m", least: -500.0, most: 500.0 };
+const ALONG: Limit = limit::along_row;
 /// The most rafters.
-const MOST_RAFTERS: usize = 2000;
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a whole number that is small")]
+const MOST_RAFTERS: usize = limit::rafters.most as usize;
 
 /// Plans the battens of a slope: where each row is jointed and which bar each piece comes from.
 ///
@@ -253,12 +253,12 @@ impl BattenJob {
         }
         check_length(&mut faults, FaultKind::JointRuleBad, limit::gauge, self.gauge, "gauge");
         for (stagger, name) in [(self.rule.close, "close"), (self.rule.wide, "wide")] {
-            if stagger.rows == 0 || stagger.rows > 1000 {
+            if !limit::stagger_rows.holds_count(stagger.rows) {
                 faults.push(
                     Fault::new(FaultKind::JointRuleBad, "the stagger counts over no rows, or over too many")
                         .at(format!("joint rule, {name}"))
                         .given(stagger.rows)
-                        .allowed("1 to 1000"),
+                        .allowed(format!("{} to {}", limit::stagger_rows.least, limit::stagger_rows.most)),
                 );
             }
         }

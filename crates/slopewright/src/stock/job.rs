@@ -6,7 +6,7 @@ use serde::{Deserialize, Serialize};
 use super::task::{Kind, Packing, Pattern, Task, gathered};
 use crate::{
     error::{Error, Fault, FaultKind, Result},
-    quantity::{Length, LengthIn as _, Limit, metres, millimetres, mm},
+    quantity::{Length, LengthIn as _, Limit, limit, metres, millimetres, mm},
 };
 
 /// Some equal pieces that are wanted.
@@ -80,17 +80,14 @@ pub enum Objective {
     Price,
 }
 
-/// The lengths of one piece, of one bar, of the kerf. Their grid is a tenth of a millimetre.
-const PIECE: Limit =
-    Limit { name: "piece", label: "the length of a piece", unit: "m", least: 0.001, most: 50.0 };
-const BAR: Limit = Limit { name: "bar", label: "a stock length", unit: "m", least: 0.01, most: 50.0 };
-const KERF: Limit = Limit { name: "kerf", label: "the saw kerf", unit: "m", least: 0.0, most: 0.02 };
-const PIECES: Limit =
-    Limit { name: "pieces", label: "the number of pieces", unit: "pieces", least: 1.0, most: 20_000.0 };
-/// The most decimals of a price.
-const PRICE_DECIMALS: u32 = 6;
-/// The highest price of one bar.
-const HIGHEST_PRICE: i64 = 1_000_000;
+/// The lengths of one piece and of one bar. Their grid is a tenth of a millimetre.
+const PIECE: Limit = limit::piece_length;
+const BAR: Limit = limit::bar_length;
+/// The most decimals of a price, and the highest price of one bar.
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "whole numbers that are small")]
+const PRICE_DECIMALS: u32 = limit::price_decimals.most as u32;
+#[expect(clippy::cast_possible_truncation, reason = "a whole number that is small")]
+const HIGHEST_PRICE: i64 = limit::bar_price.most as i64;
 
 /// A job in whole numbers, with the way back.
 #[derive(Debug)]
@@ -212,7 +209,7 @@ impl CuttingJob {
 
     fn check(&self) -> Result<()> {
         let mut faults = Vec::new();
-        check_length(&mut faults, FaultKind::KerfOutOfRange, KERF, self.kerf, "kerf");
+        check_length(&mut faults, FaultKind::KerfOutOfRange, limit::kerf, self.kerf, "kerf");
         if !self.least_offcut.m().is_finite() {
             faults.push(
                 Fault::new(FaultKind::NotFinite, "the least useful offcut is not a number")
@@ -255,12 +252,12 @@ impl CuttingJob {
             .max()
             .unwrap_or(0);
         let number: f64 = self.pieces.iter().map(|piece| f64::from(piece.count)).sum();
-        if number > PIECES.most {
+        if number > limit::pieces.most {
             faults.push(
                 Fault::new(FaultKind::PiecesTooMany, "there are too many pieces for one list")
                     .at("pieces")
                     .given(number)
-                    .allowed(PIECES.range()),
+                    .allowed(limit::pieces.range()),
             );
         }
         for (row, piece) in self.pieces.iter().enumerate() {

@@ -43,7 +43,7 @@ pub mod tables;
 mod tape;
 mod terms;
 mod tolerance;
-mod upgrade;
+pub(crate) mod upgrade;
 
 pub use document::{
     BattensDocument, CoveringDocument, DOCUMENT_VERSION, EdgeDocument, FixingsDocument, FlashingDocument,

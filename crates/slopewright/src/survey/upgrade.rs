@@ -1,17 +1,18 @@
-//! Surveys of older versions, brought up to the version of this library step by step.
+//! Documents of older versions, brought up to the version of this library step by step.
 //!
 //! When the document changes so that an old one would be read wrongly or not at all, its version goes up by one and a step
-//! is added here that makes the new document of the old. Steps are never changed and never left out, so a survey of any
-//! age can be read. Version 1 is the first: there is no step as yet.
+//! is added that makes the new document of the old. Steps are never changed and never left out, so a document of any
+//! age can be read. Version 1 is the first: there is no step as yet. The steps of surveys stand here; those of salvage and
+//! order documents, which have a version of their own, beside the documents.
 
 use serde_json::{Map, Value};
 
 use super::document::DOCUMENT_VERSION;
 
 /// Makes the next version of a document.
-pub(super) type Step = fn(&mut Map<String, Value>);
+pub(crate) type Step = fn(&mut Map<String, Value>);
 
-/// The step from version 1 to 2 comes first.
+/// The steps of surveys; that from version 1 to 2 comes first.
 pub(super) const STEPS: &[Step] = &[];
 
 /// Whether a document of this version can be brought up to this library's.
@@ -20,7 +21,7 @@ pub(super) fn is_older(version: u32) -> bool {
 }
 
 /// The document after all steps from its own version on.
-pub(super) fn upgraded(mut document: Map<String, Value>, version: u32, steps: &[Step]) -> Map<String, Value> {
+pub(crate) fn upgraded(mut document: Map<String, Value>, version: u32, steps: &[Step]) -> Map<String, Value> {
     let done = usize::try_from(version).unwrap_or(usize::MAX).saturating_sub(1);
     for (step, next) in steps.iter().zip(2_u32..).skip(done) {
         step(&mut document);
