@@ -10,7 +10,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
 use crate::survey::outline::{
-    GRID_M, Point, Ring, bounds, contains, crossings, edges, is_convex, meeting, run_anticlockwise,
+    GRID_M, Point, Ring, bounds, contains, edges, is_convex, meeting, meets_itself, run_anticlockwise,
     signed_area,
 };
 
@@ -273,11 +273,7 @@ fn unit(vector: Point) -> Point {
 }
 
 fn is_simple(ring: &[Point]) -> bool {
-    if is_convex(ring) {
-        return true;
-    }
-    let sides: Vec<(Point, Point)> = edges(ring).collect();
-    crossings(&sides).next().is_none()
+    is_convex(ring) || !meets_itself(ring)
 }
 
 fn rings_meet(one: &[Point], other: &[Point]) -> bool {
