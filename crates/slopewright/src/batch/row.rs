@@ -12,7 +12,7 @@ use crate::setout::cells::Sweep;
 use crate::setout::layout::batten_lines;
 use crate::setout::{Brief, Course, Region};
 use crate::survey::outline::signed_area;
-use crate::survey::{EdgeRole, Laying, Measures, Roof, Slope, Terms};
+use crate::survey::{Edge, EdgeRole, Laying, Measures, Roof, Slope, Terms};
 use crate::takeoff::{
     CourseUnits, Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of, pattern_of,
     rafters_of, unit_rule,
@@ -34,6 +34,7 @@ pub struct Room {
     sweep: Sweep,
     courses: Vec<Course>,
     course_units: Vec<CourseUnits>,
+    edges: Vec<Edge>,
     /// The format of the row before, and a copy of it that no other core counts the owners of.
     covering: Option<(Arc<Covering>, Arc<Covering>)>,
 }
@@ -56,6 +57,7 @@ impl Default for Room {
             sweep: Sweep::new(&Region::default()),
             courses: Vec::new(),
             course_units: Vec::new(),
+            edges: Vec::new(),
             covering: None,
         }
     }
@@ -67,7 +69,8 @@ impl Default for Room {
 /// With every fault of its measures, or if it cannot be set out.
 pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &mut Room) -> Result<Totals> {
     let laying = terms.laying(&measures.covering)?;
-    let slope = measures.slope_laid(room.own(laying))?;
+    let laying = room.own(laying);
+    let slope = measures.slope_laid(laying, core::mem::take(&mut room.edges))?;
     let rules = Rules::standard();
     let brief = Brief::new(&slope, terms.roof.exposure, rules, core::mem::take(&mut room.courses))?;
     room.sweep.start(&brief.covered);
@@ -83,6 +86,7 @@ pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &m
     if extent == Extent::Whole {
         add_the_rest(&mut totals, &slope, &brief, &units, &terms.roof, rules);
     }
+    room.edges = slope.edges;
     room.courses = brief.courses;
     room.course_units = units.courses;
     Ok(totals)

@@ -333,12 +333,12 @@ pub(super) fn courses(
     for number in 0..=last {
         let is_top = is_lapped_double && number == last && number > 0;
         let gauge = gauging.gauge_of(number);
-        let top_length = covering.top_unit.as_ref().map_or(whole - gauge, |unit| unit.length.m());
+        let top_length = || covering.top_unit.as_ref().map_or(whole - gauge, |unit| unit.length.m());
         courses.push(Course {
             number: number + 1,
             kind: if is_top { CourseKind::Top } else { CourseKind::Field },
             band: band(gauging.tail_m(number), gauge, across.origin_of(i64::from(number))),
-            unit_length_m: if is_top { top_length } else { whole },
+            unit_length_m: if is_top { top_length() } else { whole },
             between: None,
         });
     }
@@ -351,14 +351,17 @@ pub(super) fn courses(
 /// Where under-eaves courses lie: the level of the tails, and the stretch along it.
 fn eaves_levels(slope: &Slope, moves: &[f64], gauging: &Gauging, cover_m: f64) -> Vec<(f64, (f64, f64))> {
     let mut levels: Vec<(f64, (f64, f64))> = Vec::new();
+    // Past its ends the covering goes on to the verge's overhang or the foot of the hip.
+    let past = moves.iter().fold(0.0_f64, |most, by| most.max(*by));
     for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.is_foot()) {
         let level = edge.from.v.min(edge.to.v) - reach;
         // Eaves that fall out of level by less than a course still start on the first tail line.
         let level =
             if level - gauging.first_tail_m < gauging.gauge_of(0) { gauging.first_tail_m } else { level };
-        // Past its ends the covering goes on to the verge's overhang or the foot of the hip.
-        let past = moves.iter().fold(0.0_f64, |most, by| most.max(*by));
         levels.push((level, (edge.from.u.min(edge.to.u) - past, edge.from.u.max(edge.to.u) + past)));
+    }
+    if levels.len() < 2 {
+        return levels;
     }
     levels.sort_by(|one, other| one.1.0.total_cmp(&other.1.0));
     let mut stretches: Vec<(f64, (f64, f64))> = Vec::new();

@@ -4,8 +4,8 @@ use serde::Serialize;
 
 mod crossing;
 
-pub(crate) use crossing::{crossings, is_convex, meets_itself};
 pub use crossing::meeting;
+pub(crate) use crossing::{crossings, is_convex, meets_itself};
 
 /// A point in a slope's own plane, in metres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -2,7 +2,7 @@
 
 use super::pairing::{CutPiece, Pairing};
 use crate::quantity::LengthIn as _;
-use crate::setout::cells::{PlainCourse, PlainEnd, Positions, Run, Sweep};
+use crate::setout::cells::{PlainEnd, PlainStretch, Positions, Run, Sweep};
 use crate::setout::{Across, Course, CourseKind, Layout};
 use crate::survey::Laying;
 
@@ -74,35 +74,38 @@ impl CourseUnits {
         Self::counted(runs, least_width, has_tile_and_half, |_, _| {}, joined)
     }
 
-    /// As [`CourseUnits::of`] for a plain course.
-    pub(super) fn of_plain(course: &PlainCourse, least_width: f64, has_tile_and_half: bool) -> Self {
-        let PlainCourse { whole, left, right } = *course;
-        let positions = Positions { whole, cut: left.cut + right.cut };
-        let mut units =
-            Self { positions, whole, cut: positions.cut, at_edges: positions.cut, ..Self::default() };
+    /// Adds a stretch of a plain course, to the same counts as those of [`CourseUnits::of`].
+    #[inline]
+    pub(super) fn add_plain(&mut self, stretch: &PlainStretch, least_width: f64, has_tile_and_half: bool) {
+        let PlainStretch { whole, left, right } = *stretch;
+        let cut = left.cut + right.cut;
+        self.positions.whole += whole;
+        self.positions.cut += cut;
+        self.whole += whole;
+        self.cut += cut;
+        self.at_edges += cut;
+        let mut free = whole + cut;
         if whole > 0 {
-            // A course of one whole unit has it at both ends: it counts once.
+            // A stretch of one whole unit has it at both ends: it counts once.
             let ends = u32::from(left.cut == 0) + u32::from(right.cut == 0);
-            units.at_edges += ends.min(positions.laid());
+            self.at_edges += ends.min(free);
         }
         let is_narrow = |end: &PlainEnd| end.cut > 0 && end.width <= least_width + WIDTH_TOLERANCE;
         // The neighbour of an outermost cut, to the inside: is it whole?
         let has_whole_beside = |end: &PlainEnd| end.cut == 1 && whole > 0;
-        let mut free = positions.laid();
         for end in [&left, &right] {
             // On the way from the left, the left unit of one and a half has taken two cells.
             if !is_narrow(end) || free == 0 {
                 continue;
             }
             if has_tile_and_half && free > 1 {
-                units.join(end.share, has_whole_beside(end));
+                self.join(end.share, has_whole_beside(end));
                 free -= 2;
             } else {
-                units.narrow += 1;
+                self.narrow += 1;
                 free -= 1;
             }
         }
-        units
     }
 
     fn counted(
@@ -121,9 +124,9 @@ impl CourseUnits {
         };
         // How many cells at the left end of the run at hand its left neighbour has taken.
         let mut taken_of_this = 0;
-        let mut before: Option<(Run, u32)> = None;
+        let mut before: Option<(&Run, u32)> = None;
         // The cut cells of the run before that no tile-and-a-half has taken so far.
-        let mut cut_before: Option<(Run, u32)> = None;
+        let mut cut_before: Option<(&Run, u32)> = None;
         for (at, run) in runs.iter().enumerate() {
             let mut cut_here = if run.is_laid() && !run.is_whole() { run.cells } else { 0 };
             let next = runs.get(at + 1);
@@ -152,18 +155,18 @@ impl CourseUnits {
                 } else {
                     units.narrow += 1;
                 }
-                before = Some((*run, 0));
+                before = Some((run, 0));
             } else {
-                before = Some((*run, run.cells.saturating_sub(taken_of_this)));
+                before = Some((run, run.cells.saturating_sub(taken_of_this)));
                 cut_here = cut_here.saturating_sub(taken_of_this);
             }
-            if let Some((run, cells)) = cut_before.replace((*run, cut_here)).filter(|(_, cells)| *cells > 0) {
-                each_cut(&run, cells);
+            if let Some((run, cells)) = cut_before.replace((run, cut_here)).filter(|(_, cells)| *cells > 0) {
+                each_cut(run, cells);
             }
             taken_of_this = taken_of_next;
         }
         if let Some((run, cells)) = cut_before.filter(|(_, cells)| *cells > 0) {
-            each_cut(&run, cells);
+            each_cut(run, cells);
         }
         units
     }
@@ -256,12 +259,12 @@ impl SlopeUnits {
         for course in courses {
             // Short units have no fellow of one and a half.
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
-            if plain_will_do
-                && course.between.is_none()
-                && let Some(plain) = sweep.plain_course(course.band)
-            {
-                units.add(course.kind, CourseUnits::of_plain(&plain, least_width, joins));
-                continue;
+            if plain_will_do && course.between.is_none() {
+                let mut plain = CourseUnits::default();
+                if sweep.plain_course(course.band, |part| plain.add_plain(part, least_width, joins)) {
+                    units.add(course.kind, plain);
+                    continue;
+                }
             }
             let runs = runs_of(sweep, course, &mut taken);
             if pairing.is_some() {
@@ -307,6 +310,7 @@ impl SlopeUnits {
         self.top.saturating_sub(self.paired.top)
     }
 
+    #[inline]
     fn add(&mut self, kind: CourseKind, course: CourseUnits) {
         match kind {
             CourseKind::UnderEaves => self.under_eaves += course.laid(),
@@ -431,14 +435,15 @@ mod tests {
     #[test]
     fn a_plain_course_counts_as_its_runs_do() {
         // Independent: the runs come from the area of every cell. Slopes from a fixed generator, upright, raking and nearly
-        // level sides, some on the joints between cells.
+        // level sides, some on the joints between cells or with their corners on the tails; some clockwise, some with a
+        // slit that parts the courses in two, down to less than a cell wide, some with two openings.
         let mut state = 20_261_126_u64;
         let mut next = move |steps: u32| {
             state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
             f64::from(u32::try_from(state >> 33).unwrap() % steps) / f64::from(steps)
         };
-        let mut plain = 0;
-        for _ in 0..3000 {
+        let mut plain = [0; 4];
+        for _ in 0..6000 {
             let on_joints = next(3) < 0.3;
             let mut place = |from: f64, to: f64| {
                 let at = from + next(1000) * (to - from);
@@ -446,28 +451,52 @@ mod tests {
             };
             let (left, right) = (place(0.0, 2.0), place(2.0, 6.0));
             let (top_left, top_right) = (place(-1.0, 3.0), place(3.0, 7.0));
-            let rise = 0.2 + next(100) * 3.0;
-            let corners = [(left, 0.0), (right, 0.0), (top_right, rise), (top_left, rise)];
-            let region = Region::from_outline(corners.map(|(u, v)| Point::new(u, v)).to_vec());
+            let (slit, beside) = (place(left, right), place(0.0, 0.6));
+            let tall = 0.2 + next(100) * 3.0;
+            let rise = if next(2) < 0.5 { tall } else { (tall * 10.0).round() / 10.0 };
+            let mut corners = vec![(left, 0.0), (right, 0.0), (top_right, rise), (top_left, rise)];
+            let shape = next(4);
+            let foot = 0.35 * rise;
+            if shape < 0.3 {
+                // From the top down to the foot.
+                let of_top = |u: f64| (u - left) / (right - left) * (top_right - top_left) + top_left;
+                let bottom = slit + next(3) * 0.2;
+                corners.splice(3..3, [(of_top(slit) + beside, rise), (bottom, foot), (of_top(slit), rise)]);
+            }
+            if next(4) < 0.25 {
+                corners.reverse();
+            }
+            let outline = corners.iter().map(|(u, v)| Point::new(*u, *v)).collect();
+            let mut region = Region::from_outline(outline);
+            if shape > 0.6 {
+                let hole = |u: f64| {
+                    [(u, foot), (u + beside, foot), (u + 0.5 * beside, 0.8 * rise)]
+                        .map(|(u, v)| Point::new(u, v))
+                        .to_vec()
+                };
+                region = region.without(&[hole(slit), hole(slit + 1.0)]);
+            }
             let (mut by_runs, mut by_ends) = (Sweep::new(&region), Sweep::new(&region));
             let least_width = 0.3 + 0.2 * next(3) * 3.0;
             for course in 0..30 {
                 let low = f64::from(course) * 0.1;
                 let band =
                     Band { low, high: low + 0.1, origin: -0.0825 * f64::from(course % 2), width: 0.165 };
-                let Some(ends) = by_ends.plain_course(band) else { continue };
-                plain += 1;
                 for joins in [true, false] {
-                    let runs = by_runs.course(band);
-                    let expected = CourseUnits::of(runs, least_width, joins);
-                    assert_eq!(
-                        CourseUnits::of_plain(&ends, least_width, joins),
-                        expected,
-                        "{corners:?} {band:?}"
-                    );
+                    let mut ends = CourseUnits::default();
+                    let mut stretches = 0;
+                    let is_plain = by_ends.plain_course(band, |stretch| {
+                        stretches += 1;
+                        ends.add_plain(stretch, least_width, joins);
+                    });
+                    if is_plain {
+                        plain[stretches] += 1;
+                        let expected = CourseUnits::of(by_runs.course(band), least_width, joins);
+                        assert_eq!(ends, expected, "{corners:?} {band:?}");
+                    }
                 }
             }
         }
-        assert!(plain > 20_000, "{plain} plain courses");
+        assert!(plain[1] > 40_000 && plain[2] > 4000 && plain[3] > 1000, "{plain:?} plain courses");
     }
 }
