@@ -10,12 +10,12 @@ use crate::rules::Rules;
 use crate::salvage::unit_mass_kg;
 use crate::setout::cells::Sweep;
 use crate::setout::layout::batten_lines;
-use crate::setout::{Brief, Course, Region};
+use crate::setout::{BattenLine, Brief, Course, Levels, Region};
 use crate::survey::outline::signed_area;
 use crate::survey::{Edge, EdgeRole, Laying, Measures, Roof, Slope, Terms};
 use crate::takeoff::{
-    CourseUnits, Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of, pattern_of,
-    rafters_of, unit_rule,
+    BattenRow, CourseUnits, Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of,
+    pattern_of, rafters_of, unit_rule,
 };
 
 /// How much of a take-off is wanted.
@@ -35,6 +35,9 @@ pub struct Room {
     courses: Vec<Course>,
     course_units: Vec<CourseUnits>,
     edges: Vec<Edge>,
+    lines: Vec<BattenLine>,
+    levels: Levels,
+    batten_rows: Vec<BattenRow>,
     /// The format of the row before, and a copy of it that no other core counts the owners of.
     covering: Option<(Arc<Covering>, Arc<Covering>)>,
 }
@@ -58,6 +61,9 @@ impl Default for Room {
             courses: Vec::new(),
             course_units: Vec::new(),
             edges: Vec::new(),
+            lines: Vec::new(),
+            levels: Levels::default(),
+            batten_rows: Vec::new(),
             covering: None,
         }
     }
@@ -84,7 +90,7 @@ pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &m
     );
     let mut totals = of_units(&slope, &brief, &units, terms, rules);
     if extent == Extent::Whole {
-        add_the_rest(&mut totals, &slope, &brief, &units, &terms.roof, rules);
+        add_the_rest(&mut totals, &slope, &brief, &units, &terms.roof, rules, room);
     }
     room.edges = slope.edges;
     room.courses = brief.courses;
@@ -130,11 +136,16 @@ fn add_the_rest(
     units: &SlopeUnits,
     roof: &Roof,
     rules: &Rules,
+    room: &mut Room,
 ) {
     let covering = &*slope.laying.covering;
-    let lines = batten_lines(covering, &brief.gauging, &brief.courses);
+    let lines = core::mem::take(&mut room.lines);
+    let lines = batten_lines(covering, &brief.gauging, &brief.courses, lines);
     let deck = brief.deck(slope);
-    let battens = SlopeBattens::lay_on(&deck, &lines, rafters_of(roof), roof.battens.counter_battens, None);
+    let rows = core::mem::take(&mut room.batten_rows);
+    let (rafters, with_counters) = (rafters_of(roof), roof.battens.counter_battens);
+    let battens = SlopeBattens::lay_on(&deck, &lines, rafters, with_counters, None, &mut room.levels, rows);
+    (room.lines, room.batten_rows) = (lines, battens.rows);
     totals.batten_m = battens.length_m;
     totals.batten_crossings = battens.crossings;
     totals.counter_batten_m = battens.counter_length_m;

@@ -15,7 +15,7 @@ use crate::survey::outline::{Point, edges};
 mod piece;
 mod plain;
 
-use piece::{Piece, gather};
+use piece::{Piece, Runs, gather};
 pub(crate) use plain::{PlainEnd, PlainStretch};
 
 /// A cell with no more than this share of its face covered is not laid.
@@ -75,6 +75,11 @@ impl Run {
     #[must_use]
     pub fn is_whole(&self) -> bool {
         self.share >= WHOLE_FROM
+    }
+
+    /// Whether cells with this share are laid, and whether they are whole.
+    fn kind(share: f64) -> (bool, bool) {
+        (share > LAID_OVER + SHARE_TOLERANCE, share >= WHOLE_FROM)
     }
 
     /// The cell after the last.
@@ -181,7 +186,9 @@ impl Sweep {
     /// Starts again with another region, in the memory it has.
     pub fn start(&mut self, region: &Region) {
         self.edges.clear();
-        self.edges.extend(region.rings().iter().flat_map(|ring| edges(ring)).filter_map(Edge::between));
+        for ring in region.rings() {
+            edges(ring).for_each(|side| self.edges.extend(Edge::between(side)));
+        }
         sort_by(&mut self.edges, |edge| edge.low);
         self.next = 0;
         self.active.clear();
@@ -221,6 +228,16 @@ impl Sweep {
     ///
     /// A band without height, with cells of no width or more cells than any slope has, has no runs.
     pub fn course(&mut self, band: Band) -> &[Run] {
+        self.runs_in(band, false)
+    }
+
+    /// As [`Sweep::course`], in fewer runs: neighbours that are all whole, all cut or all not laid, and covered from side
+    /// to side, are one. Its share is that of the first.
+    pub(crate) fn kinds_in_course(&mut self, band: Band) -> &[Run] {
+        self.runs_in(band, true)
+    }
+
+    fn runs_in(&mut self, band: Band, together: bool) -> &[Run] {
         self.advance(band);
         self.pieces.clear();
         self.runs.clear();
@@ -235,28 +252,26 @@ impl Sweep {
             self.pieces.push(piece);
         }
         sort_by(&mut self.pieces, Piece::first);
-        gather(&self.pieces, band.high - band.low, &mut self.runs);
+        gather(&self.pieces, band.high - band.low, &mut Runs { made: &mut self.runs, together });
         &self.runs
     }
 }
 
 /// Sorts by a number. Up to a few dozen, which is nearly always, moving each into place beats a general sort.
-fn sort_by<T: Copy>(items: &mut [T], number: impl Fn(&T) -> f64) {
+pub(super) fn sort_by<T: Copy>(items: &mut [T], number: impl Fn(&T) -> f64) {
     const FEW: usize = 32;
     if items.len() > FEW {
         items.sort_by(|one, other| number(one).total_cmp(&number(other)));
         return;
     }
     for end in 1..items.len() {
-        let Some((item, before)) = items.get_mut(..=end).and_then(|items| items.split_last_mut()) else {
-            return;
-        };
-        let at = number(item);
-        let places = before.iter().rev().take_while(|other| number(other) > at).count();
-        if places > 0
-            && let Some(moved) = items.get_mut(end - places..=end)
+        let mut at = end;
+        while at > 0
+            && let Some([before, item]) = items.get_mut(at - 1..=at)
+            && number(before) > number(item)
         {
-            moved.rotate_right(1);
+            core::mem::swap(before, item);
+            at -= 1;
         }
     }
 }

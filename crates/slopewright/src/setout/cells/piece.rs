@@ -70,55 +70,120 @@ struct Share {
 }
 
 /// Sums up what the pieces, sorted by their first cells, leave in the cells from left to right.
-pub(super) fn gather(pieces: &[Piece], height: f64, runs: &mut Vec<Run>) {
+pub(super) fn gather(pieces: &[Piece], height: f64, runs: &mut Runs<'_>) {
     let per_height = 1.0 / height;
-    // A share of a boundary under this is a rounding error, not a joint.
-    let open = |share: f64| share > 1e-9;
-    let mut carried = 0.0;
-    let Some(mut cell) = pieces.first().map(Piece::first) else { return };
-    // The pieces that the cell at hand may lie in, those further right, and the last cell of the former.
-    let (mut near, mut beyond): (&[Piece], &[Piece]) = (&[], pieces);
-    let mut last = f64::NEG_INFINITY;
-    loop {
-        let reached = beyond.iter().take_while(|piece| piece.first <= cell).count();
-        if reached > 0 {
-            last = beyond.iter().take(reached).fold(last, |last, piece| last.max(piece.last));
-            let known = pieces.len() - beyond.len() - near.len();
-            beyond = beyond.get(reached..).unwrap_or_default();
-            near = pieces.get(known..pieces.len() - beyond.len()).unwrap_or_default();
+    let first_from = |at: usize| pieces.get(at).map_or(f64::INFINITY, Piece::first);
+    // The pieces that the cell at hand may lie in, and where the next one starts.
+    let (mut done, mut taken, mut next) = (0, 0, first_from(0));
+    let (mut cell, mut carried) = (next, 0.0);
+    while cell < f64::INFINITY {
+        while next <= cell {
+            taken += 1;
+            next = first_from(taken);
         }
         let carried_share = carried * per_height;
         let mut area = carried;
         let (mut from, mut to) = (f64::INFINITY, f64::NEG_INFINITY);
-        for piece in near.iter().filter(|piece| piece.last >= cell) {
+        let (mut go_on, mut one_that_does) = (0, None);
+        for piece in pieces.get(done..taken).unwrap_or_default().iter().filter(|piece| piece.last >= cell) {
             let share = piece.in_cell(cell);
             area += share.area;
             carried += share.height;
             from = if share.from < from { share.from } else { from };
             to = if share.to > to { share.to } else { to };
+            if piece.last > cell {
+                (go_on, one_that_does) = (go_on + 1, Some(piece));
+            }
         }
-        let share = area * per_height;
-        if open(share) {
-            let (joins_left, joins_right) = (open(carried_share), open(carried * per_height));
-            let left = if joins_left { 0.0 } else { from - cell };
-            let right = if joins_right { 1.0 } else { to - cell };
-            let first = number(cell);
-            runs.push(Run { first, cells: 1, share, width: right - left, joins_left, joins_right });
-        }
+        runs.push(cell, area * per_height, (from - cell, to - cell), (carried_share, carried * per_height));
         cell += 1.0;
-        if last >= cell {
-            continue;
+        match (go_on, one_that_does) {
+            // Up to the next piece nothing changes.
+            (0, _) => {
+                if next > cell && next < f64::INFINITY {
+                    runs.push_many(cell, next - cell, carried * per_height);
+                }
+                (done, cell) = (taken, next);
+            }
+            (1, Some(piece)) => {
+                // It goes right through the cells up to its last one or to the next piece, and leaves the same in each.
+                let end = if piece.last < next { piece.last } else { next };
+                if end > cell {
+                    runs.push_ramp((cell, end), carried * per_height, piece.height_per_cell * per_height);
+                    carried += piece.height_per_cell * (end - cell);
+                    cell = end;
+                }
+            }
+            _ => {}
         }
-        // Up to the next piece nothing changes.
-        near = &[];
-        let Some(next) = beyond.first().map(Piece::first) else { return };
-        let share = carried * per_height;
-        if next > cell && open(share) {
-            let (first, cells) = (number(cell), count(next - cell));
-            runs.push(Run { first, cells, share, width: 1.0, joins_left: true, joins_right: true });
-        }
-        cell = next;
     }
+}
+
+/// The runs made so far.
+pub(super) struct Runs<'a> {
+    pub(super) made: &'a mut Vec<Run>,
+    /// Whether neighbours of one kind that are covered from side to side become one run.
+    pub(super) together: bool,
+}
+
+impl Runs<'_> {
+    /// Adds one cell: the share of it that is covered, where in it the edges begin and end, and the share of its left
+    /// and right boundary that is covered.
+    #[inline]
+    fn push(&mut self, cell: f64, share: f64, (from, to): (f64, f64), (left, right): (f64, f64)) {
+        if !is_open(share) {
+            return;
+        }
+        let (joins_left, joins_right) = (is_open(left), is_open(right));
+        let width = if joins_right { 1.0 } else { to } - if joins_left { 0.0 } else { from };
+        let run = Run { first: number(cell), cells: 1, share, width, joins_left, joins_right };
+        if self.together
+            && joins_left
+            && joins_right
+            && let Some(before) =
+                self.made.last_mut().filter(|before| before.joins_left && before.joins_right)
+            && before.end() == run.first
+            && Run::kind(before.share) == Run::kind(share)
+        {
+            before.cells += 1;
+        } else {
+            self.made.push(run);
+        }
+    }
+
+    /// Adds cells that one edge goes right through: the share of their boundaries, `left` at the first of them, grows by
+    /// the same in each.
+    fn push_ramp(&mut self, (first, end): (f64, f64), left: f64, growth: f64) {
+        let boundary = |cell: f64| left + (cell - first) * growth;
+        let share = |cell: f64| 0.5 * (boundary(cell) + boundary(cell + 1.0));
+        let (one, other) = (share(first), share(end - 1.0));
+        let is_covered = is_open(left) && is_open(boundary(end));
+        if self.together && is_covered && Run::kind(one) == Run::kind(other) {
+            // What lies between the two is of their kind too.
+            self.push_many(first, end - first, one);
+            return;
+        }
+        let mut cell = first;
+        while cell < end {
+            self.push(cell, share(cell), (0.0, 1.0), (boundary(cell), boundary(cell + 1.0)));
+            cell += 1.0;
+        }
+    }
+
+    /// Adds cells that no edge crosses.
+    #[inline]
+    fn push_many(&mut self, first: f64, cells: f64, share: f64) {
+        if is_open(share) {
+            let (first, cells) = (number(first), count(cells));
+            self.made.push(Run { first, cells, share, width: 1.0, joins_left: true, joins_right: true });
+        }
+    }
+}
+
+/// A share of a boundary under this is a rounding error, not a joint.
+#[inline]
+fn is_open(share: f64) -> bool {
+    share > 1e-9
 }
 
 /// The number of a cell; [`MOST_CELLS`] is far within what it holds.
