@@ -29,17 +29,26 @@ impl Levels {
         self.same_sides = (f64::INFINITY, f64::NEG_INFINITY);
     }
 
-    /// The stretches of the line at `v` that lie inside, from left to right, as [`Region::stretches_at`] has them. Lines
-    /// must come from the eaves up.
-    pub(crate) fn stretches_at(&mut self, v: f64) -> &[(f64, f64)] {
+    /// Hands over the stretches of the line at `v` that lie inside, from left to right, as [`Region::stretches_at`] has
+    /// them. Lines must come from the eaves up.
+    #[inline]
+    pub(crate) fn each_stretch_at(&mut self, v: f64, mut each: impl FnMut(f64, f64)) {
         if !(self.same_sides.0 <= v && v < self.same_sides.1) {
             self.change_sides(v);
         }
+        if let [one, other] = self.active.as_slice() {
+            let (one, other) = (crossing(v, *one), crossing(v, *other));
+            let (from, to) = if one < other { (one, other) } else { (other, one) };
+            if to - from >= GRID_M {
+                each(from, to);
+            }
+            return;
+        }
         self.crossings.clear();
         self.stretches.clear();
-        self.active.iter().for_each(|side| self.crossings.extend(crossing_at(v, *side)));
+        self.crossings.extend(self.active.iter().map(|side| crossing(v, *side)));
         pair_up(&mut self.crossings, &mut self.stretches);
-        &self.stretches
+        self.stretches.iter().for_each(|(from, to)| each(*from, *to));
     }
 
     fn change_sides(&mut self, v: f64) {
@@ -66,7 +75,13 @@ fn head((a, b): &(Point, Point)) -> f64 {
 /// Where a side crosses the level line at `v`, if it does: its foot belongs to it, its head does not.
 #[inline]
 pub(super) fn crossing_at(v: f64, (a, b): (Point, Point)) -> Option<f64> {
-    ((a.v > v) != (b.v > v)).then(|| a.u + (v - a.v) / (b.v - a.v) * (b.u - a.u))
+    ((a.v > v) != (b.v > v)).then(|| crossing(v, (a, b)))
+}
+
+/// Where a side that crosses the level line at `v` does so.
+#[inline]
+fn crossing(v: f64, (a, b): (Point, Point)) -> f64 {
+    a.u + (v - a.v) / (b.v - a.v) * (b.u - a.u)
 }
 
 /// Adds the stretches between each crossing and the next but one; none shorter than 0.1 mm, and none so near the one
@@ -121,7 +136,9 @@ mod tests {
             levels.start(&region);
             for line in -70..70 {
                 let v = f64::from(line) / 10.0;
-                assert_eq!(levels.stretches_at(v), region.stretches_at(v), "{v} {region:?}");
+                let mut stretches = Vec::new();
+                levels.each_stretch_at(v, |from, to| stretches.push((from, to)));
+                assert_eq!(stretches, region.stretches_at(v), "{v} {region:?}");
             }
         }
     }

@@ -169,27 +169,20 @@ impl Region {
         at_low.clear();
         at_high.clear();
         shadow.clear();
-        self.edges().for_each(|(a, b)| {
-            let (bottom, top) = if a.v <= b.v { (a, b) } else { (b, a) };
-            if bottom.v > high || top.v < low {
-                return;
-            }
-            at_low.extend(crossing_at(low, (a, b)));
-            at_high.extend(crossing_at(high, (a, b)));
-            if bottom.v >= high || top.v <= low {
-                return;
-            }
-            let at = |v: f64| {
-                if top.v > bottom.v {
-                    bottom.u + (v - bottom.v) / (top.v - bottom.v) * (top.u - bottom.u)
-                } else {
-                    top.u
+        for ring in &self.rings {
+            let Some(mut a) = ring.last() else { continue };
+            for b in ring {
+                let side = (*a, *b);
+                a = b;
+                // Most sides lie above or below.
+                if (side.0.v > high) & (side.1.v > high) | (side.0.v < low) & (side.1.v < low) {
+                    continue;
                 }
-            };
-            let from = if bottom.v < low { at(low) } else { bottom.u };
-            let to = if top.v > high { at(high) } else { top.u };
-            shadow.push((from.min(to), from.max(to)));
-        });
+                at_low.extend(crossing_at(low, side));
+                at_high.extend(crossing_at(high, side));
+                shadow.extend(shadow_of_side(side, low, high));
+            }
+        }
         pair_up(at_low, shadow);
         pair_up(at_high, shadow);
         sort_by(shadow, |part| part.0);
@@ -202,6 +195,24 @@ impl Region {
         });
         shadow.retain(|(from, to)| to - from >= GRID_M);
     }
+}
+
+/// The shadow of one side, if it reaches into the band.
+fn shadow_of_side((a, b): (Point, Point), low: f64, high: f64) -> Option<(f64, f64)> {
+    let (bottom, top) = if a.v <= b.v { (a, b) } else { (b, a) };
+    if bottom.v >= high || top.v <= low {
+        return None;
+    }
+    let at = |v: f64| {
+        if top.v > bottom.v {
+            bottom.u + (v - bottom.v) / (top.v - bottom.v) * (top.u - bottom.u)
+        } else {
+            top.u
+        }
+    };
+    let from = if bottom.v < low { at(low) } else { bottom.u };
+    let to = if top.v > high { at(high) } else { top.u };
+    Some((from.min(to), from.max(to)))
 }
 
 /// Moves every edge out by its distance and joins neighbours where their lines meet. The second value says whether

@@ -113,18 +113,18 @@ impl SlopeBattens {
         let mut battens = Self { rafters, rows, ..Self::default() };
         levels.start(deck);
         for (number, line) in (1..).zip(lines) {
-            for &(from, to) in levels.stretches_at(line.at_m) {
+            levels.each_stretch_at(line.at_m, |from, to| {
                 let (from_m, to_m) =
                     line.between.map_or((from, to), |(left, right)| (from.max(left), to.min(right)));
                 if to_m <= from_m {
-                    continue;
+                    return;
                 }
                 let crossings = rafters.map(|rafters| rafters.between(from_m, to_m));
                 battens.length_m += to_m - from_m;
                 battens.crossings =
                     battens.crossings.map_or(crossings, |sum| crossings.map(|more| sum + more));
                 battens.rows.push(BattenRow { line: number, at_m: line.at_m, from_m, to_m, crossings });
-            }
+            });
         }
         if counter_battens && let Some(rafters) = rafters {
             let stretches = counter_stretches(deck, rafters);

@@ -147,7 +147,8 @@ impl SlopeUnderlay {
             strip_laps: 0,
         };
         let opened = supply.opened;
-        let (mut crossings, mut shadow) = Default::default();
+        let (mut crossings, mut shadow) =
+            ((Vec::with_capacity(8), Vec::with_capacity(8)), Vec::with_capacity(16));
         for level in 0..levels {
             let run_low = f64::from(level).mul_add(step, low.v);
             area.shadow_into(run_low, run_low + width, &mut crossings, &mut shadow);

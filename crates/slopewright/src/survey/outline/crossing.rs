@@ -106,3 +106,47 @@ pub fn meeting((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> 
         .into_iter()
         .find_map(|(meets, at)| meets.then_some(at))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::edges;
+    use super::*;
+
+    #[test]
+    fn an_outline_meets_itself_where_two_of_its_sides_do() {
+        // Independent: every pair of sides looked at one by one. Outlines from a fixed generator, of 3 to 200 corners, most
+        // of them round a middle so that they are simple, some with two corners exchanged or one put on to another side.
+        let mut state = 20_261_128_u64;
+        let mut next = move |steps: u32| {
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            u32::try_from(state >> 33).unwrap() % steps
+        };
+        let mut found = [0, 0];
+        for _ in 0..600 {
+            let most = if next(4) == 0 { 198 } else { 20 };
+            let count = 3 + next(most);
+            let mut ring: Vec<Point> = (0..count)
+                .map(|at| {
+                    let (sin, cos) = (f64::from(at) / f64::from(count) * core::f64::consts::TAU).sin_cos();
+                    let far = 1.0 + f64::from(next(100)) / 20.0;
+                    Point::new(far * cos, far * sin)
+                })
+                .collect();
+            let (one, other) = (next(count) as usize, next(count) as usize);
+            match next(4) {
+                0 => ring.swap(one, other),
+                1 => ring[one] = ring[other].plus(ring[(other + 1) % ring.len()].minus(ring[other]), 0.5),
+                _ => {}
+            }
+            let sides: Vec<(Point, Point)> = edges(&ring).collect();
+            let are_neighbours = |i: usize, j: usize| j == i + 1 || (i == 0 && j == sides.len() - 1);
+            let expected = (0..sides.len()).any(|i| {
+                (i + 1..sides.len()).any(|j| !are_neighbours(i, j) && meeting(sides[i], sides[j]).is_some())
+            });
+            assert_eq!(meets_itself(&ring), expected, "{ring:?}");
+            assert_eq!(crossings(&sides).next().is_some(), expected, "{ring:?}");
+            found[usize::from(expected)] += 1;
+        }
+        assert!(found.iter().all(|count| *count > 100), "{found:?}");
+    }
+}
