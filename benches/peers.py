@@ -165,7 +165,9 @@ def one_roof() -> None:
     python = seconds(lambda: [by_hand().take_off() for _ in range(goes)], 5) / goes
     native = seconds(lambda: [sw.Survey.from_json(text).take_off() for _ in range(goes)], 5) / goes
     words = seconds(lambda: [sw.Survey.from_json(text).take_off().lines for _ in range(goes)], 5) / goes
-    print(f"one roof: {python * 1e6:,.0f} us, {(python - native) * 1e6:,.0f} us of it beyond the native calls")
+    print(
+        f"one roof: {python * 1e6:,.0f} us, {(python - native) * 1e6:,.0f} us of it beyond the native calls"
+    )
     print(f"  its lines with their working: {words / native:.2f} times the numbers alone")
 
 

@@ -136,16 +136,16 @@ fn add_the_rest(
     units: &SlopeUnits,
     roof: &Roof,
     rules: &Rules,
-    room: &mut Room,
+    memory: &mut Room,
 ) {
     let covering = &*slope.laying.covering;
-    let lines = core::mem::take(&mut room.lines);
+    let lines = core::mem::take(&mut memory.lines);
     let lines = batten_lines(covering, &brief.gauging, &brief.courses, lines);
     let deck = brief.deck(slope);
-    let rows = core::mem::take(&mut room.batten_rows);
+    let rows = core::mem::take(&mut memory.batten_rows);
     let (rafters, with_counters) = (rafters_of(roof), roof.battens.counter_battens);
-    let battens = SlopeBattens::lay_on(&deck, &lines, rafters, with_counters, None, &mut room.levels, rows);
-    (room.lines, room.batten_rows) = (lines, battens.rows);
+    let battens = SlopeBattens::lay_on(&deck, &lines, rafters, with_counters, None, &mut memory.levels, rows);
+    (memory.lines, memory.batten_rows) = (lines, battens.rows);
     totals.batten_m = battens.length_m;
     totals.batten_crossings = battens.crossings;
     totals.counter_batten_m = battens.counter_length_m;

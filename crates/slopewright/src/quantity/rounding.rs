@@ -94,7 +94,10 @@ mod tests {
         assert_eq!((whole_down(f64::NAN), whole_down(-3.0), whole_down(2.9)), (0, 0, 2));
         assert_eq!([-2.5, -2.0, -0.1, 0.0, 2.9].map(whole_below), [-3, -2, -1, 0, 2]);
         assert_eq!([f64::NEG_INFINITY, f64::NAN, f64::INFINITY].map(whole_below), [i32::MIN, 0, i32::MAX]);
-        assert_eq!([-2.6, -2.4, -0.0, 0.4, 2.6].map(nearest_whole), [-3.0, -2.0, 0.0, 0.0, 3.0]);
+        assert_eq!(
+            [-2.6, -2.4, -0.0, 0.4, 2.6].map(|value| whole_below(nearest_whole(value))),
+            [-3, -2, 0, 0, 3]
+        );
         assert_eq!(spaces(m(1.0), m(0.0)), u32::MAX);
         assert_eq!(packs_for(10, 0), None);
         assert_eq!(packs_for(11, 5), Some(3));

@@ -22,7 +22,7 @@ impl Levels {
     pub(crate) fn start(&mut self, region: &Region) {
         self.sides.clear();
         // A level side crosses no level line.
-        region.edges().filter(|(a, b)| a.v != b.v).for_each(|side| self.sides.push(side));
+        region.edges().filter(|side| foot(side) < head(side)).for_each(|side| self.sides.push(side));
         sort_by(&mut self.sides, foot);
         self.active.clear();
         self.next = 0;
@@ -114,22 +114,22 @@ mod tests {
         // Independent of the sweep: every side looked at for every line. Stars of 3 to 40 corners from a fixed generator,
         // half of them with corners on the lines; some with a hole.
         let mut state = 20_261_127_u64;
-        let mut next = move |steps: u32| {
+        let mut next = move |most: u32| {
             state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            f64::from(u32::try_from(state >> 33).unwrap() % steps) / f64::from(steps)
+            u32::try_from(state >> 33).unwrap() % most
         };
         let mut levels = Levels::default();
         for _ in 0..500 {
-            let count = 3 + (next(38) * 38.0) as u32;
-            let on_lines = next(2) < 0.5;
+            let count = 3 + next(38);
+            let on_lines = next(2) == 0;
             let corner = |at: u32, far: f64| {
                 let (sin, cos) = (f64::from(at) / f64::from(count) * core::f64::consts::TAU).sin_cos();
                 let v = far * sin;
                 Point::new(far * cos, if on_lines { (v * 10.0).round() / 10.0 } else { v })
             };
-            let outline = (0..count).map(|at| corner(at, 1.0 + 5.0 * next(100))).collect();
+            let outline = (0..count).map(|at| corner(at, 1.0 + f64::from(next(100)) / 20.0)).collect();
             let mut region = Region::from_outline(outline);
-            if next(3) < 0.3 {
+            if next(3) == 0 {
                 let hole = [(-0.2, -0.1), (0.2, -0.1), (0.1, 0.3)].map(|(u, v)| Point::new(u, v));
                 region = region.without(&[hole.to_vec()]);
             }

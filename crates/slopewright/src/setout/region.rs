@@ -175,7 +175,7 @@ impl Region {
                 let side = (*a, *b);
                 a = b;
                 // Most sides lie above or below.
-                if (side.0.v > high) & (side.1.v > high) | (side.0.v < low) & (side.1.v < low) {
+                if side.0.v.min(side.1.v) > high || side.0.v.max(side.1.v) < low {
                     continue;
                 }
                 at_low.extend(crossing_at(low, side));

@@ -50,7 +50,7 @@ impl Piece {
     /// What it leaves in one of its cells.
     #[inline]
     fn in_cell(&self, cell: f64) -> Share {
-        if self.first == self.last {
+        if self.last <= self.first {
             let area = self.height * (cell + 1.0 - 0.5 * (self.from + self.to));
             return Share { area, height: self.height, from: self.from, to: self.to };
         }

@@ -58,7 +58,7 @@ impl Sweep {
                 return false;
             }
             let between = -right.inner.cell() - left.inner.cell() - 2.0;
-            if !(between >= 0.0) {
+            if between < 0.0 || between.is_nan() {
                 return false;
             }
             taken = -1.0 - right.outer.cell();
@@ -106,7 +106,7 @@ impl PlainEnd {
         let (first, last) = (outer.cell(), inner.cell());
         // What of the outermost cell lies inside the edge.
         let width = first + 1.0 - outer.at;
-        if first == last {
+        if last <= first {
             let share = first + 1.0 - 0.5 * (outer.at + inner.at);
             let is_whole = share >= WHOLE_FROM;
             let cut = u32::from(!is_whole && is_laid(share));

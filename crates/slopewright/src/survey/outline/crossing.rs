@@ -43,10 +43,10 @@ impl Frame {
     }
 
     /// Whether the frame of another side reaches into this one.
+    #[expect(clippy::needless_bitwise_bool, reason = "four branches cost more than four comparisons")]
     #[inline]
     fn reaches(&self, c: Point, d: Point) -> bool {
         let other = Self::of(c, d);
-        // Looked at all together: four branches would cost more than four comparisons.
         (other.low.u <= self.high.u)
             & (other.low.v <= self.high.v)
             & (other.high.u >= self.low.u)
