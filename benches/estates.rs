@@ -2,6 +2,8 @@
 //!
 //! `cargo bench -p slopewright --bench estates`, with `SLOPEWRIGHT_SHARED_DATA` naming the folder of the shared city
 //! models; without them it makes do with slopes of its own. Read the ratios, not the times: the machine drifts.
+//!
+//! `-- --rounds 20 interlocking Units` takes the slopes off so many times and prints nothing: instructions can be counted.
 #![expect(
     clippy::expect_used,
     clippy::print_stdout,
@@ -23,8 +25,15 @@ fn main() {
     let is_test = std::env::args().any(|argument| argument == "--test");
     let time = if is_test { Duration::from_millis(1) } else { Duration::from_secs(2) };
     let (slopes, whence) = slopes();
+    if let Some((rounds, key, extent)) = counted_work() {
+        let (terms, mut room) = (terms(key), Room::default());
+        for slope in slopes.iter().cycle().take(rounds * slopes.len()) {
+            black_box(take_off_row(black_box(slope), &terms, extent, &mut room).is_ok());
+        }
+        return;
+    }
     println!("{} slopes {whence}", slopes.len());
-    for key in ["plain-tile-265x165", "interlocking-420x330"] {
+    for key in COVERINGS {
         let terms = terms(key);
         for extent in [Extent::Units, Extent::Whole] {
             let (rate, courses) = one_core(&slopes, &terms, extent, time);
@@ -51,6 +60,18 @@ fn main() {
         let ns = per_course(courses, time);
         println!("{courses:>6} courses: {ns:.1} ns a course");
     }
+}
+
+const COVERINGS: [&str; 2] = ["plain-tile-265x165", "interlocking-420x330"];
+
+/// What `--rounds` asks for: how often, the covering by a part of its key, and how much of the take-off.
+fn counted_work() -> Option<(usize, &'static str, Extent)> {
+    let mut arguments = std::env::args().skip_while(|argument| argument != "--rounds").skip(1);
+    let rounds = arguments.next()?.parse().expect("--rounds is followed by a number");
+    let words: Vec<String> = arguments.collect();
+    let key = COVERINGS.into_iter().find(|key| words.iter().any(|word| key.contains(word.as_str())));
+    let extent = if words.iter().any(|word| word == "Units") { Extent::Units } else { Extent::Whole };
+    Some((rounds, key.unwrap_or(COVERINGS[0]), extent))
 }
 
 /// How long this thread has worked, as Linux tells it: what others take of the machine does not count. Elsewhere, the time

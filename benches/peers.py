@@ -1,10 +1,11 @@
 """Batches against peers in one run: numpy course by course, shapely tile by tile, and the area formula.
 
-It prints slopes for each second and the ratios.
+It prints slopes for each second and the ratios; and for one roof, what the Python side adds to the work of the library.
 
     SLOPEWRIGHT_SHARED_DATA=... PYTHONPATH=target/python:tests/oracle python3 benches/peers.py
 
-The library must be built for release. Read the ratios, not the times: the machine drifts. Processor time is told, so
+The library must be built for release (`cargo build --release -p slopewright-python --features pyo3/extension-module`).
+Read the ratios, not the times: the machine drifts. Processor time is told, so
 that what others take of the machine does not count.
 """
 
@@ -55,6 +56,9 @@ def by_numpy(layout: sw.SlopeLayout) -> tuple[int, int]:
         starts.append(corners)
         ends.append(np.roll(corners, -1, axis=0))
     a, b = np.concatenate(starts), np.concatenate(ends)
+    # A level edge spans no height.
+    spans = a[:, 1] != b[:, 1]
+    a, b = a[spans], b[spans]
     rising = b[:, 1] > a[:, 1]
     low, high = np.where(rising[:, None], a, b), np.where(rising[:, None], b, a)
     side = np.where(rising, -1.0, 1.0)
@@ -147,6 +151,26 @@ def compare(rows: pl.DataFrame, many: pl.DataFrame, covering: str) -> None:
     print(f"  the area formula is {units / formula:,.1f} times faster")
 
 
+def one_roof() -> None:
+    """Time one roof from its measures to a count, beside the native calls alone: text in, take-off out."""
+
+    def by_hand() -> sw.Roof:
+        roof = sw.Roof(covering="plain-tile-265x165", rafter_spacing_mm=400, underlay="membrane-1x50")
+        roof.rectangle("front", eaves_m=9.2, rafter_m=5.1, pitch_deg=40)
+        roof.rectangle("rear", eaves_m=9.2, rafter_m=5.1, pitch_deg=40)
+        return roof
+
+    text = by_hand().survey().to_json()
+    goes = 200
+    python = seconds(lambda: [by_hand().take_off() for _ in range(goes)], 5) / goes
+    native = seconds(lambda: [sw.Survey.from_json(text).take_off() for _ in range(goes)], 5) / goes
+    words = seconds(lambda: [sw.Survey.from_json(text).take_off().lines for _ in range(goes)], 5) / goes
+    print(
+        f"one roof: {python * 1e6:,.0f} us, {(python - native) * 1e6:,.0f} us of it beyond the native calls"
+    )
+    print(f"  its lines with their working: {words / native:.2f} times the numbers alone")
+
+
 def main() -> None:
     """Compare both coverings; with --test on a few slopes only."""
     few = "--test" in sys.argv
@@ -156,6 +180,7 @@ def main() -> None:
         [rows.select("id", "corners_m", "openings_m", "roles", "pitch_deg")] * (2 if few else 200)
     )
     print(f"{len(rows)} real slopes, {len(many)} rows")
+    one_roof()
     for covering in COVERINGS:
         compare(rows, many, covering)
 

@@ -5,11 +5,12 @@
 
 use std::sync::OnceLock;
 
+use slopewright::quantity::{Pitch, m, mm};
 use slopewright::rules::Rules;
 use slopewright::setout::Layout;
 use slopewright::setout::cells::{LAID_OVER, Positions, Sweep, WHOLE_FROM};
-use slopewright::survey::Roof;
 use slopewright::survey::outline::{Point, Ring, signed_area};
+use slopewright::survey::{CoveringDocument, Roof, SlopeDocument};
 use slopewright::{SurveyDocument, TakeOff};
 
 fn main() {
@@ -57,7 +58,37 @@ fn demo_take_off_in_words() -> usize {
     take_off.lines().len() + take_off.findings().len()
 }
 
-/// Its battens cut from stock, with joints over rafters and the bound.
+/// A roof of two slopes whose battens are not cut from stock, so that its words are nothing but words.
+fn plain_roof() -> &'static Roof {
+    static ROOF: OnceLock<Roof> = OnceLock::new();
+    ROOF.get_or_init(|| {
+        let slope = |name| {
+            SlopeDocument::rectangle(name, m(9.2), m(5.1), Pitch::from_degrees(40.0).expect("a pitch"))
+        };
+        SurveyDocument::new("bench")
+            .with_covering(CoveringDocument::new("plain-tile-265x165"))
+            .with_rafters(mm(400.0))
+            .with_underlay("membrane-1x50")
+            .with_slope(slope("front"))
+            .with_slope(slope("rear"))
+            .check()
+            .expect("the roof is sound")
+    })
+}
+
+/// The numbers of that roof.
+#[divan::bench]
+fn plain_take_off() -> TakeOff {
+    TakeOff::of(divan::black_box(plain_roof())).expect("the roof can be taken off")
+}
+
+/// The same with lines and their working.
+#[divan::bench]
+fn plain_take_off_in_words() -> usize {
+    plain_take_off().lines().len()
+}
+
+/// The battens of the demo roof cut from stock, with joints over rafters and the bound.
 #[divan::bench]
 fn demo_battens(bencher: divan::Bencher<'_, '_>) {
     let take_off = demo_take_off();

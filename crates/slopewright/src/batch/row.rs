@@ -10,12 +10,12 @@ use crate::rules::Rules;
 use crate::salvage::unit_mass_kg;
 use crate::setout::cells::Sweep;
 use crate::setout::layout::batten_lines;
-use crate::setout::{Brief, Course, Region};
+use crate::setout::{BattenLine, Brief, Course, Levels, Region};
 use crate::survey::outline::signed_area;
-use crate::survey::{EdgeRole, Laying, Measures, Roof, Slope, Terms};
+use crate::survey::{Edge, EdgeRole, Laying, Measures, Roof, Slope, Terms};
 use crate::takeoff::{
-    CourseUnits, Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of, pattern_of,
-    rafters_of, unit_rule,
+    BattenRow, CourseUnits, Pairing, Rolls, SlopeBattens, SlopeFixings, SlopeUnderlay, SlopeUnits, laps_of,
+    pattern_of, rafters_of, unit_rule,
 };
 
 /// How much of a take-off is wanted.
@@ -34,6 +34,10 @@ pub struct Room {
     sweep: Sweep,
     courses: Vec<Course>,
     course_units: Vec<CourseUnits>,
+    edges: Vec<Edge>,
+    lines: Vec<BattenLine>,
+    levels: Levels,
+    batten_rows: Vec<BattenRow>,
     /// The format of the row before, and a copy of it that no other core counts the owners of.
     covering: Option<(Arc<Covering>, Arc<Covering>)>,
 }
@@ -56,6 +60,10 @@ impl Default for Room {
             sweep: Sweep::new(&Region::default()),
             courses: Vec::new(),
             course_units: Vec::new(),
+            edges: Vec::new(),
+            lines: Vec::new(),
+            levels: Levels::default(),
+            batten_rows: Vec::new(),
             covering: None,
         }
     }
@@ -67,7 +75,8 @@ impl Default for Room {
 /// With every fault of its measures, or if it cannot be set out.
 pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &mut Room) -> Result<Totals> {
     let laying = terms.laying(&measures.covering)?;
-    let slope = measures.slope_laid(room.own(laying))?;
+    let laying = room.own(laying);
+    let slope = measures.slope_laid(laying, core::mem::take(&mut room.edges))?;
     let rules = Rules::standard();
     let brief = Brief::new(&slope, terms.roof.exposure, rules, core::mem::take(&mut room.courses))?;
     room.sweep.start(&brief.covered);
@@ -81,8 +90,9 @@ pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &m
     );
     let mut totals = of_units(&slope, &brief, &units, terms, rules);
     if extent == Extent::Whole {
-        add_the_rest(&mut totals, &slope, &brief, &units, &terms.roof, rules);
+        add_the_rest(&mut totals, &slope, &brief, &units, &terms.roof, rules, room);
     }
+    room.edges = slope.edges;
     room.courses = brief.courses;
     room.course_units = units.courses;
     Ok(totals)
@@ -126,11 +136,16 @@ fn add_the_rest(
     units: &SlopeUnits,
     roof: &Roof,
     rules: &Rules,
+    memory: &mut Room,
 ) {
     let covering = &*slope.laying.covering;
-    let lines = batten_lines(covering, &brief.gauging, &brief.courses);
+    let lines = core::mem::take(&mut memory.lines);
+    let lines = batten_lines(covering, &brief.gauging, &brief.courses, lines);
     let deck = brief.deck(slope);
-    let battens = SlopeBattens::lay_on(&deck, &lines, rafters_of(roof), roof.battens.counter_battens, None);
+    let rows = core::mem::take(&mut memory.batten_rows);
+    let (rafters, with_counters) = (rafters_of(roof), roof.battens.counter_battens);
+    let battens = SlopeBattens::lay_on(&deck, &lines, rafters, with_counters, None, &mut memory.levels, rows);
+    (memory.lines, memory.batten_rows) = (lines, battens.rows);
     totals.batten_m = battens.length_m;
     totals.batten_crossings = battens.crossings;
     totals.counter_batten_m = battens.counter_length_m;

@@ -33,9 +33,10 @@ impl Across {
     }
 
     /// The left end of cell 0 of a course, counted from 0 at the eaves; -1 is the course under the first.
+    #[inline]
     #[must_use]
-    pub fn origin_of(&self, course: i64) -> f64 {
-        if course.rem_euclid(2) == 0 { self.origin_m } else { self.origin_m - self.shift_m }
+    pub const fn origin_of(&self, course: i64) -> f64 {
+        if course & 1 == 0 { self.origin_m } else { self.origin_m - self.shift_m }
     }
 }
 

@@ -9,12 +9,14 @@
 //! two cells that edges cross it does not change. So a course costs what its edges cost, not what its units cost.
 
 use super::Region;
-use crate::quantity::whole_below;
-use crate::survey::outline::edges;
+use crate::quantity::{nearest_whole, whole_below};
+use crate::survey::outline::{Point, edges};
 
+mod piece;
 mod plain;
 
-pub use plain::{PlainCourse, PlainEnd};
+use piece::{Piece, Runs, gather};
+pub(crate) use plain::{PlainEnd, PlainStretch};
 
 /// A cell with no more than this share of its face covered is not laid.
 pub const LAID_OVER: f64 = 0.01;
@@ -75,6 +77,11 @@ impl Run {
         self.share >= WHOLE_FROM
     }
 
+    /// Whether cells with this share are laid, and whether they are whole.
+    fn kind(share: f64) -> (bool, bool) {
+        (share > LAID_OVER + SHARE_TOLERANCE, share >= WHOLE_FROM)
+    }
+
     /// The cell after the last.
     #[must_use]
     pub fn end(&self) -> i32 {
@@ -94,6 +101,16 @@ struct Edge {
 }
 
 impl Edge {
+    /// The edge from one corner to the next, with the region to its left: one that goes up has it on the left, one that
+    /// goes down on the right. A level edge spans no height.
+    #[inline]
+    fn between((a, b): (Point, Point)) -> Option<Self> {
+        let (bottom, top, side) = if a.v < b.v { (a, b, -1.0) } else { (b, a, 1.0) };
+        let height = top.v - bottom.v;
+        let u_per_v = (top.u - bottom.u) / height;
+        (height > 0.0).then_some(Self { low: bottom.v, high: top.v, u_low: bottom.u, u_per_v, side })
+    }
+
     /// Where it is at a height, in metres.
     #[inline]
     fn at(&self, v: f64) -> f64 {
@@ -101,24 +118,51 @@ impl Edge {
     }
 }
 
-/// What an edge leaves in one cell: the area to its right within the cell, the height it spans, and how far it
-/// reaches, all in cover widths.
+/// A place in a course, from the origin of its cells, in cover widths; on the joint between two cells if only a rounding
+/// error lies between.
 #[derive(Debug, Clone, Copy)]
-struct Deposit {
-    cell: i32,
-    area: f64,
-    height: f64,
-    from: f64,
-    to: f64,
+struct Place {
+    at: f64,
+    nearest_joint: f64,
 }
+
+impl Place {
+    #[inline]
+    fn new(at: f64) -> Self {
+        let nearest_joint = nearest_whole(at);
+        let is_on_it = (at - nearest_joint).abs() < SHARE_TOLERANCE;
+        Self { at: if is_on_it { nearest_joint } else { at }, nearest_joint }
+    }
+
+    /// The number of its cell; of the one to the right if it is a joint.
+    #[inline]
+    fn cell(self) -> f64 {
+        self.nearest_joint - if self.nearest_joint > self.at { 1.0 } else { 0.0 }
+    }
+
+    /// The same place with the cells counted from right to left.
+    #[inline]
+    fn mirrored(self) -> Self {
+        Self { at: -self.at, nearest_joint: -self.nearest_joint }
+    }
+}
+
+/// No course has cells further from its origin than this: thirty times a slope's greatest length in the narrowest of
+/// units. Where it seems to, its band is no band, and to go through its cells would take for ever.
+const MOST_CELLS: f64 = 1e6;
 
 /// Goes through the courses of a region from the eaves up.
 #[derive(Debug, Clone)]
 pub struct Sweep {
     edges: Vec<Edge>,
     next: usize,
+    /// The edges that reach into the course at hand; from left to right, if there is a height that all of them cross.
     active: Vec<Edge>,
-    deposits: Vec<Deposit>,
+    /// The heights that all active edges cross: from the highest start to the lowest end.
+    crossed_by_all: (f64, f64),
+    /// Where the next edge starts.
+    next_start: f64,
+    pieces: Vec<Piece>,
     runs: Vec<Run>,
 }
 
@@ -126,8 +170,15 @@ impl Sweep {
     /// A sweep of a region, standing under its lowest course.
     #[must_use]
     pub fn new(region: &Region) -> Self {
-        let mut sweep =
-            Self { edges: Vec::new(), next: 0, active: Vec::new(), deposits: Vec::new(), runs: Vec::new() };
+        let mut sweep = Self {
+            edges: Vec::new(),
+            next: 0,
+            active: Vec::new(),
+            crossed_by_all: (0.0, 0.0),
+            next_start: f64::NEG_INFINITY,
+            pieces: Vec::new(),
+            runs: Vec::new(),
+        };
         sweep.start(region);
         sweep
     }
@@ -135,37 +186,60 @@ impl Sweep {
     /// Starts again with another region, in the memory it has.
     pub fn start(&mut self, region: &Region) {
         self.edges.clear();
-        for (a, b) in region.rings().iter().flat_map(|ring| edges(ring)) {
-            // The region lies to the left of an edge: an edge that goes up has it on the left, one that goes down on the right.
-            let (bottom, top, side) = if a.v < b.v { (a, b, -1.0) } else { (b, a, 1.0) };
-            let height = top.v - bottom.v;
-            // A level edge spans no height.
-            if height > 0.0 {
-                let u_per_v = (top.u - bottom.u) / height;
-                self.edges.push(Edge { low: bottom.v, high: top.v, u_low: bottom.u, u_per_v, side });
-            }
+        for ring in region.rings() {
+            edges(ring).for_each(|side| self.edges.extend(Edge::between(side)));
         }
-        self.edges.sort_unstable_by(|x, y| x.low.total_cmp(&y.low));
+        sort_by(&mut self.edges, |edge| edge.low);
         self.next = 0;
         self.active.clear();
+        self.next_start = f64::NEG_INFINITY;
     }
 
     /// Goes up to a band: takes up the edges that reach into it and lays down those that end below.
+    #[inline]
     fn advance(&mut self, band: Band) {
+        if band.high > self.next_start || band.low >= self.crossed_by_all.1 {
+            self.change_edges(band);
+        }
+    }
+
+    #[inline(never)]
+    fn change_edges(&mut self, band: Band) {
+        self.active.retain(|edge| edge.high > band.low);
         while let Some(edge) = self.edges.get(self.next).filter(|edge| edge.low < band.high) {
-            self.active.push(*edge);
+            if edge.high > band.low {
+                self.active.push(*edge);
+            }
             self.next += 1;
         }
-        if self.active.iter().any(|edge| edge.high <= band.low) {
-            self.active.retain(|edge| edge.high > band.low);
+        self.next_start = self.edges.get(self.next).map_or(f64::INFINITY, |edge| edge.low);
+        let from = self.active.iter().fold(f64::NEG_INFINITY, |most, edge| most.max(edge.low));
+        let to = self.active.iter().fold(f64::INFINITY, |least, edge| least.min(edge.high));
+        self.crossed_by_all = (from, to);
+        if from < to {
+            // Edges never cross, so what lies further left at one height does so at all.
+            let middle = f64::midpoint(from, to);
+            sort_by(&mut self.active, |edge| edge.at(middle));
         }
     }
 
     /// The runs of one course from left to right; cells that are not covered at all are left out. Courses must come
     /// with ascending `low`; several may share one.
+    ///
+    /// A band without height, with cells of no width or more cells than any slope has, has no runs.
     pub fn course(&mut self, band: Band) -> &[Run] {
+        self.runs_in(band, false)
+    }
+
+    /// As [`Sweep::course`], in fewer runs: neighbours that are all whole, all cut or all not laid, and covered from side
+    /// to side, are one. Its share is that of the first.
+    pub(crate) fn kinds_in_course(&mut self, band: Band) -> &[Run] {
+        self.runs_in(band, true)
+    }
+
+    fn runs_in(&mut self, band: Band, together: bool) -> &[Run] {
         self.advance(band);
-        self.deposits.clear();
+        self.pieces.clear();
         self.runs.clear();
         let per_width = 1.0 / band.width;
         for edge in &self.active {
@@ -173,108 +247,32 @@ impl Sweep {
             if high <= low {
                 continue;
             }
-            let at = |v: f64| (edge.at(v) - band.origin) * per_width;
-            deposit(&mut self.deposits, at(low), at(high), (high - low) * edge.side);
+            let at = |v: f64| Place::new((edge.at(v) - band.origin) * per_width);
+            let Some(piece) = Piece::new(at(low), at(high), (high - low) * edge.side) else { return &[] };
+            self.pieces.push(piece);
         }
-        sort_by_cell(&mut self.deposits);
-        gather(&self.deposits, band.high - band.low, &mut self.runs);
+        sort_by(&mut self.pieces, Piece::first);
+        gather(&self.pieces, band.high - band.low, &mut Runs { made: &mut self.runs, together });
         &self.runs
     }
 }
 
-/// Leaves the traces of one clipped edge, from `start` to `end` in cells, spanning `height` (signed).
-#[inline]
-fn deposit(deposits: &mut Vec<Deposit>, start: f64, end: f64, height: f64) {
-    let (start, end) = (on_joint(start), on_joint(end));
-    let (from, to) = if start <= end { (start, end) } else { (end, start) };
-    let (mut first, mut last) = (whole_below(from), whole_below(to));
-    // An upright edge on a joint that has the region to its left closes the cell before the joint, not the one behind.
-    if height < 0.0 && to <= from && from <= f64::from(first) {
-        first = first.saturating_sub(1);
-        last = first;
-    }
-    if first == last {
-        let area = height * (f64::from(first) + 1.0 - 0.5 * (from + to));
-        deposits.push(Deposit { cell: first, area, height, from, to });
+/// Sorts by a number. Up to a few dozen, which is nearly always, moving each into place beats a general sort.
+pub(super) fn sort_by<T: Copy>(items: &mut [T], number: impl Fn(&T) -> f64) {
+    const FEW: usize = 32;
+    if items.len() > FEW {
+        items.sort_by(|one, other| number(one).total_cmp(&number(other)));
         return;
     }
-    let height_per_cell = height / (to - from);
-    for cell in first..=last {
-        let (left, right) = (from.max(f64::from(cell)), to.min(f64::from(cell) + 1.0));
-        let height = height_per_cell * (right - left);
-        let area = height * (f64::from(cell) + 1.0 - 0.5 * (left + right));
-        deposits.push(Deposit { cell, area, height, from: left, to: right });
-    }
-}
-
-/// A place in cells; on the joint between two cells if only a rounding error lies between.
-#[inline]
-fn on_joint(place: f64) -> f64 {
-    let joint = f64::from(whole_below(place + 0.5));
-    if (place - joint).abs() < SHARE_TOLERANCE { joint } else { place }
-}
-
-fn sort_by_cell(deposits: &mut [Deposit]) {
-    /// Up to here moving each into place beats a general sort.
-    const FEW: usize = 20;
-    if deposits.len() > FEW {
-        deposits.sort_unstable_by_key(|deposit| deposit.cell);
-        return;
-    }
-    for end in 1..deposits.len() {
+    for end in 1..items.len() {
         let mut at = end;
         while at > 0
-            && let Some([left, right]) = deposits.get(at - 1..=at)
-            && left.cell > right.cell
+            && let Some([before, item]) = items.get_mut(at - 1..=at)
+            && number(before) > number(item)
         {
-            deposits.swap(at - 1, at);
+            core::mem::swap(before, item);
             at -= 1;
         }
-    }
-}
-
-/// Sums the deposits from left to right into runs.
-fn gather(deposits: &[Deposit], height: f64, runs: &mut Vec<Run>) {
-    let per_height = 1.0 / height;
-    // A share of a boundary under this is a rounding error, not a joint.
-    let open = |share: f64| share > 1e-9;
-    let mut carried = 0.0;
-    let mut rest = deposits;
-    let mut next_cell: Option<i32> = None;
-    while let Some(&Deposit { cell, .. }) = rest.first() {
-        // The stretch since the last crossed cell: nothing changes there.
-        let carried_share = carried * per_height;
-        if let Some(first) = next_cell
-            && first < cell
-            && open(carried_share)
-        {
-            let cells = cell.abs_diff(first);
-            runs.push(Run {
-                first,
-                cells,
-                share: carried_share,
-                width: 1.0,
-                joins_left: true,
-                joins_right: true,
-            });
-        }
-        let mut area = carried;
-        let (mut from, mut to) = (f64::INFINITY, f64::NEG_INFINITY);
-        while let Some((deposit, after)) = rest.split_first().filter(|(deposit, _)| deposit.cell == cell) {
-            area += deposit.area;
-            carried += deposit.height;
-            from = from.min(deposit.from);
-            to = to.max(deposit.to);
-            rest = after;
-        }
-        let share = area * per_height;
-        if open(share) {
-            let (joins_left, joins_right) = (open(carried_share), open(carried * per_height));
-            let left = if joins_left { 0.0 } else { from - f64::from(cell) };
-            let right = if joins_right { 1.0 } else { to - f64::from(cell) };
-            runs.push(Run { first: cell, cells: 1, share, width: right - left, joins_left, joins_right });
-        }
-        next_cell = Some(cell.saturating_add(1));
     }
 }
 
@@ -312,7 +310,7 @@ impl Positions {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::survey::outline::{Point, Ring};
+    use crate::survey::outline::Ring;
 
     fn ring(corners: &[(f64, f64)]) -> Ring {
         corners.iter().map(|(u, v)| Point::new(*u, *v)).collect()
@@ -357,6 +355,34 @@ mod tests {
         let cut: Vec<_> = above.iter().filter(|run| !run.is_whole()).collect();
         assert!(cut.iter().all(|run| (run.width - 0.5).abs() < 1e-12));
         assert!(cut[0].joins_left && !cut[0].joins_right && !cut[1].joins_left && cut[1].joins_right);
+    }
+
+    #[test]
+    fn a_band_that_is_none_has_no_runs() {
+        let region = Region::from_outline(ring(&[(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]));
+        let band = Band { low: 0.0, high: 0.1, origin: 0.0, width: 0.2 };
+        let strange = [0.0, -0.0, f64::NAN, f64::INFINITY, f64::NEG_INFINITY, 1e-300, 1e300, -1e300];
+        for number in strange {
+            for band in [
+                Band { width: number, ..band },
+                Band { origin: number, ..band },
+                Band { low: number, ..band },
+                Band { high: number, ..band },
+                Band { width: number, origin: number, ..band },
+            ] {
+                let runs = Sweep::new(&region).course(band).len();
+                assert!(runs <= 7, "{band:?} {runs}");
+                let mut stretches = 0;
+                Sweep::new(&region).plain_course(band, |_| stretches += 1);
+                assert!(stretches <= 1, "{band:?}");
+            }
+        }
+        // Cells a micrometre wide are refused, and so is a slope as wide as the earth.
+        assert_eq!(Sweep::new(&region).course(Band { width: 1e-8, ..band }), []);
+        let wide = Region::from_outline(ring(&[(0.0, 0.0), (1e8, 0.0), (1e8, 0.01), (0.0, 1.0)]));
+        assert_eq!(Sweep::new(&wide).course(band), []);
+        let endless = ring(&[(0.0, 0.0), (f64::INFINITY, 0.0), (f64::INFINITY, 1.0), (f64::NAN, 1.0)]);
+        assert_eq!(Sweep::new(&Region::from_outline(endless)).course(band), []);
     }
 
     #[test]

@@ -176,6 +176,7 @@ impl Gauging {
     }
 
     /// The tail line of the course with this number, counted from 0 at the eaves.
+    #[inline]
     #[must_use]
     pub fn tail_m(&self, number: u32) -> f64 {
         match self.band_of(number) {
@@ -185,6 +186,7 @@ impl Gauging {
     }
 
     /// The gauge of the course with this number: its tail line to the next.
+    #[inline]
     #[must_use]
     pub fn gauge_of(&self, number: u32) -> f64 {
         match self.band_of(number) {
@@ -200,7 +202,12 @@ impl Gauging {
     }
 
     /// The band of a course, and the course's number in it; the last band takes all courses above.
+    #[inline]
     fn band_of(&self, number: u32) -> Option<(&GaugeBand, u32)> {
+        if self.bands.is_empty() { None } else { self.band_among(number) }
+    }
+
+    fn band_among(&self, number: u32) -> Option<(&GaugeBand, u32)> {
         let mut within = number;
         let mut bands = self.bands.iter().peekable();
         while let Some(band) = bands.next() {

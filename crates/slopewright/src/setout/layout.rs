@@ -108,6 +108,18 @@ impl Course {
             overlap > (super::cells::LAID_OVER + super::cells::SHARE_TOLERANCE) * self.band.width
         })
     }
+
+    /// The cells that its stretch of the eaves takes, from the first to before the last, if it has one; see
+    /// [`Course::takes`].
+    pub(crate) fn cells_taken(&self) -> Option<core::ops::Range<i32>> {
+        let (from, to) = self.between?;
+        // The cells that the ends lie in, or their neighbours.
+        let (left, right) = (self.band.cell_at(from), self.band.cell_at(to));
+        let near = |cell: i32, way: i32| [-1, 0, 1].map(|step| cell.saturating_add(step * way));
+        let first = near(left, 1).into_iter().find(|cell| self.takes(*cell));
+        let last = near(right, -1).into_iter().find(|cell| self.takes(*cell));
+        Some(first.zip(last).map_or(0..0, |(first, last)| first..last.saturating_add(1)))
+    }
 }
 
 /// One line of battens.
@@ -187,7 +199,7 @@ impl Layout {
             Gauging::new(covering, m(low.v), m(high.v) - gap, gauge_most, &fixed_points(&slope.openings));
         let across = Across::new(&slope.laying, low.u, high.u);
         let courses = courses(slope, &moves, &gauging, &across, (low.u, high.u), Vec::new());
-        let batten_lines = batten_lines(covering, &gauging, &courses);
+        let batten_lines = batten_lines(covering, &gauging, &courses, Vec::new());
         Ok(Self {
             slope: slope.name.clone(),
             pitch: slope.pitch,
@@ -310,55 +322,65 @@ pub(super) fn courses(
         gauging.spaces + u32::from(is_lapped_double && covering.top_unit.is_none() && gauging.spaces > 0);
     courses.clear();
     courses.reserve(last as usize + 2);
-    let mut starts_higher = false;
+    // An under-eaves course comes before the field courses that start no lower.
+    let mut under_eaves = Vec::new();
+    let mut unit_length_m = whole;
     if is_lapped_double {
-        let unit_length_m = match (&covering.eaves_unit, covering.layers) {
+        unit_length_m = match (&covering.eaves_unit, covering.layers) {
             (Some(unit), _) => unit.length.m(),
             // A triple lap starts with whole units laid double.
             (None, Layers::Triple) => whole,
             (None, _) => whole - gauging.gauge_of(0),
         };
-        for (at_m, between) in eaves_levels(slope, moves, gauging, across.cover_m) {
-            starts_higher |= at_m > gauging.first_tail_m;
-            let goes_all_the_way = between.0 <= wide.0 && between.1 >= wide.1;
-            courses.push(Course {
-                number: 0,
-                kind: CourseKind::UnderEaves,
-                band: band(at_m, gauging.gauge_of(0), across.origin_of(-1)),
-                unit_length_m,
-                between: (!goes_all_the_way).then_some(between),
-            });
-        }
+        under_eaves = eaves_levels(slope, moves, gauging, across.cover_m);
+        under_eaves.sort_by(|one, other| one.0.total_cmp(&other.0));
     }
+    let mut under_eaves = under_eaves.into_iter().map(|(at_m, between)| {
+        let goes_all_the_way = between.0 <= wide.0 && between.1 >= wide.1;
+        Course {
+            number: 0,
+            kind: CourseKind::UnderEaves,
+            band: band(at_m, gauging.gauge_of(0), across.origin_of(-1)),
+            unit_length_m,
+            between: (!goes_all_the_way).then_some(between),
+        }
+    });
+    let mut next_under_eaves = under_eaves.next();
     for number in 0..=last {
         let is_top = is_lapped_double && number == last && number > 0;
         let gauge = gauging.gauge_of(number);
-        let top_length = covering.top_unit.as_ref().map_or(whole - gauge, |unit| unit.length.m());
+        let low = gauging.tail_m(number);
+        while next_under_eaves.as_ref().is_some_and(|course| course.band.low <= low) {
+            courses.extend(next_under_eaves);
+            next_under_eaves = under_eaves.next();
+        }
+        let top_length = || covering.top_unit.as_ref().map_or(whole - gauge, |unit| unit.length.m());
         courses.push(Course {
             number: number + 1,
             kind: if is_top { CourseKind::Top } else { CourseKind::Field },
-            band: band(gauging.tail_m(number), gauge, across.origin_of(i64::from(number))),
-            unit_length_m: if is_top { top_length } else { whole },
+            band: band(low, gauge, across.origin_of(i64::from(number))),
+            unit_length_m: if is_top { top_length() } else { whole },
             between: None,
         });
     }
-    if starts_higher {
-        courses.sort_by(|one, other| one.band.low.total_cmp(&other.band.low));
-    }
+    courses.extend(next_under_eaves.into_iter().chain(under_eaves));
     courses
 }
 
 /// Where under-eaves courses lie: the level of the tails, and the stretch along it.
 fn eaves_levels(slope: &Slope, moves: &[f64], gauging: &Gauging, cover_m: f64) -> Vec<(f64, (f64, f64))> {
     let mut levels: Vec<(f64, (f64, f64))> = Vec::new();
+    // Past its ends the covering goes on to the verge's overhang or the foot of the hip.
+    let past = moves.iter().fold(0.0_f64, |most, by| most.max(*by));
     for (edge, reach) in slope.edges.iter().zip(moves).filter(|(edge, _)| edge.is_foot()) {
         let level = edge.from.v.min(edge.to.v) - reach;
         // Eaves that fall out of level by less than a course still start on the first tail line.
         let level =
             if level - gauging.first_tail_m < gauging.gauge_of(0) { gauging.first_tail_m } else { level };
-        // Past its ends the covering goes on to the verge's overhang or the foot of the hip.
-        let past = moves.iter().fold(0.0_f64, |most, by| most.max(*by));
         levels.push((level, (edge.from.u.min(edge.to.u) - past, edge.from.u.max(edge.to.u) + past)));
+    }
+    if levels.len() < 2 {
+        return levels;
     }
     levels.sort_by(|one, other| one.1.0.total_cmp(&other.1.0));
     let mut stretches: Vec<(f64, (f64, f64))> = Vec::new();
@@ -377,9 +399,15 @@ fn eaves_levels(slope: &Slope, moves: &[f64], gauging: &Gauging, cover_m: f64) -
     stretches
 }
 
-/// The batten lines from the eaves up: one for each course, one for two courses that hang on the same line.
-pub(crate) fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Course]) -> Vec<BattenLine> {
-    let all = courses.iter().map(|course| {
+/// The batten lines from the eaves up: one for each course, one for two courses that hang on the same line. `lines` is
+/// room for them.
+pub(crate) fn batten_lines(
+    covering: &Covering,
+    gauging: &Gauging,
+    courses: &[Course],
+    mut lines: Vec<BattenLine>,
+) -> Vec<BattenLine> {
+    let line_of = |course: &Course| {
         // A centre-nailed unit is nailed over the head of the course below: the gauge of that one counts.
         let gauge = m(gauging.gauge_of(course.number.saturating_sub(2)));
         let hanging_m = covering.hanging_length_at(gauge).m();
@@ -390,19 +418,29 @@ pub(crate) fn batten_lines(covering: &Covering, gauging: &Gauging, courses: &[Co
             }
         };
         BattenLine { course: course.number, at_m: course.band.low + hanging, between: course.between }
-    });
-    let (mut lines, under_eaves): (Vec<_>, Vec<_>) = all.partition(|line| line.course > 0);
-    let up = |one: &BattenLine, other: &BattenLine| one.at_m.total_cmp(&other.at_m);
+    };
     let is_same = |one: &BattenLine, other: &BattenLine| (one.at_m - other.at_m).abs() < 1e-3;
-    lines.sort_by(up);
+    let (above, under_eaves) = (|course: &&Course| course.number > 0, |course: &&Course| course.number == 0);
+    lines.clear();
+    lines.extend(courses.iter().filter(above).map(line_of));
+    // The short units of the top may hang lower than the course under them.
+    if !lines.is_sorted_by(|one, other| one.at_m <= other.at_m) {
+        lines.sort_by(|one, other| one.at_m.total_cmp(&other.at_m));
+    }
     lines.dedup_by(|later, earlier| is_same(later, earlier));
     // An under-eaves course may share the line of a field course, which goes all the way.
-    for line in under_eaves {
+    let of_field = lines.len();
+    for line in courses.iter().filter(under_eaves).map(line_of) {
         match lines.iter_mut().find(|other| other.between.is_none() && is_same(other, &line)) {
             Some(other) => other.course = other.course.min(line.course),
             None => lines.push(line),
         }
     }
-    lines.sort_by(up);
+    for at in of_field..lines.len() {
+        if let Some((line, below)) = lines.get_mut(..=at).and_then(|lines| lines.split_last_mut()) {
+            let place = below.partition_point(|other| other.at_m <= line.at_m);
+            lines.get_mut(place..=at).into_iter().for_each(|moved| moved.rotate_right(1));
+        }
+    }
     lines
 }

@@ -9,8 +9,10 @@ use i_overlay::core::overlay::Overlay;
 use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
+use super::cells::sort_by;
+use super::levels::{crossing_at, pair_up};
 use crate::survey::outline::{
-    GRID_M, Point, Ring, bounds, contains, crossings, edges, is_convex, meeting, run_anticlockwise,
+    GRID_M, Point, Ring, bounds, contains, edges, is_convex, meeting, meets_itself, run_anticlockwise,
     signed_area,
 };
 
@@ -142,75 +144,75 @@ impl Region {
     /// The stretches of the level line at `v` that lie inside, from left to right; none shorter than 0.1 mm.
     #[must_use]
     pub fn stretches_at(&self, v: f64) -> Vec<(f64, f64)> {
-        let (mut crossings, mut stretches) = (Vec::new(), Vec::new());
-        self.stretches_into(v, &mut crossings, &mut stretches);
+        let mut crossings: Vec<f64> = self.edges().filter_map(|side| crossing_at(v, side)).collect();
+        let mut stretches = Vec::new();
+        pair_up(&mut crossings, &mut stretches);
         stretches
-    }
-
-    /// [`Region::stretches_at`] in memory that is there already; `crossings` is room to work in.
-    pub(crate) fn stretches_into(&self, v: f64, crossings: &mut Vec<f64>, stretches: &mut Vec<(f64, f64)>) {
-        crossings.clear();
-        stretches.clear();
-        for ring in &self.rings {
-            let Some(mut a) = ring.last() else { continue };
-            for b in ring {
-                if (a.v > v) != (b.v > v) {
-                    crossings.push(a.u + (v - a.v) / (b.v - a.v) * (b.u - a.u));
-                }
-                a = b;
-            }
-        }
-        crossings.sort_unstable_by(f64::total_cmp);
-        for pair in crossings.chunks_exact(2) {
-            let [from, to] = *pair else { continue };
-            if to - from < GRID_M {
-                continue;
-            }
-            match stretches.last_mut() {
-                Some(last) if from <= last.1 + GRID_M => last.1 = last.1.max(to),
-                _ => stretches.push((from, to)),
-            }
-        }
     }
 
     /// The shadow of the band `low..high` on the level line: every `u` at which the region has a point in the band.
     #[must_use]
     pub fn shadow_of_band(&self, low: f64, high: f64) -> Vec<(f64, f64)> {
-        let mut parts = self.stretches_at(low);
-        parts.extend(self.stretches_at(high));
-        for (a, b) in self.edges() {
-            let (bottom, top) = if a.v <= b.v { (a, b) } else { (b, a) };
-            if bottom.v >= high || top.v <= low {
-                continue;
-            }
-            let at = |v: f64| {
-                if top.v > bottom.v {
-                    bottom.u + (v - bottom.v) / (top.v - bottom.v) * (top.u - bottom.u)
-                } else {
-                    top.u
-                }
-            };
-            let from = if bottom.v < low { at(low) } else { bottom.u };
-            let to = if top.v > high { at(high) } else { top.u };
-            parts.push((from.min(to), from.max(to)));
-        }
-        parts.sort_unstable_by(|x, y| x.0.total_cmp(&y.0));
-        let mut shadow = join_up(parts);
-        shadow.retain(|(from, to)| to - from >= GRID_M);
+        let mut shadow = Vec::new();
+        self.shadow_into(low, high, &mut Default::default(), &mut shadow);
         shadow
+    }
+
+    /// [`Region::shadow_of_band`] in memory that is there already; the crossings are room to work in.
+    pub(crate) fn shadow_into(
+        &self,
+        low: f64,
+        high: f64,
+        (at_low, at_high): &mut (Vec<f64>, Vec<f64>),
+        shadow: &mut Vec<(f64, f64)>,
+    ) {
+        at_low.clear();
+        at_high.clear();
+        shadow.clear();
+        for ring in &self.rings {
+            let Some(mut a) = ring.last() else { continue };
+            for b in ring {
+                let side = (*a, *b);
+                a = b;
+                // Most sides lie above or below.
+                if side.0.v.min(side.1.v) > high || side.0.v.max(side.1.v) < low {
+                    continue;
+                }
+                at_low.extend(crossing_at(low, side));
+                at_high.extend(crossing_at(high, side));
+                shadow.extend(shadow_of_side(side, low, high));
+            }
+        }
+        pair_up(at_low, shadow);
+        pair_up(at_high, shadow);
+        sort_by(shadow, |part| part.0);
+        shadow.dedup_by(|next, part| {
+            let touches = next.0 <= part.1 + GRID_M;
+            if touches {
+                part.1 = part.1.max(next.1);
+            }
+            touches
+        });
+        shadow.retain(|(from, to)| to - from >= GRID_M);
     }
 }
 
-/// Joins stretches, sorted by their start, that overlap or touch within the grid.
-fn join_up(sorted: Vec<(f64, f64)>) -> Vec<(f64, f64)> {
-    let mut joined: Vec<(f64, f64)> = Vec::with_capacity(sorted.len());
-    for (from, to) in sorted {
-        match joined.last_mut() {
-            Some(last) if from <= last.1 + GRID_M => last.1 = last.1.max(to),
-            _ => joined.push((from, to)),
-        }
+/// The shadow of one side, if it reaches into the band.
+fn shadow_of_side((a, b): (Point, Point), low: f64, high: f64) -> Option<(f64, f64)> {
+    let (bottom, top) = if a.v <= b.v { (a, b) } else { (b, a) };
+    if bottom.v >= high || top.v <= low {
+        return None;
     }
-    joined
+    let at = |v: f64| {
+        if top.v > bottom.v {
+            bottom.u + (v - bottom.v) / (top.v - bottom.v) * (top.u - bottom.u)
+        } else {
+            top.u
+        }
+    };
+    let from = if bottom.v < low { at(low) } else { bottom.u };
+    let to = if top.v > high { at(high) } else { top.u };
+    Some((from.min(to), from.max(to)))
 }
 
 /// Moves every edge out by its distance and joins neighbours where their lines meet. The second value says whether
@@ -273,11 +275,7 @@ fn unit(vector: Point) -> Point {
 }
 
 fn is_simple(ring: &[Point]) -> bool {
-    if is_convex(ring) {
-        return true;
-    }
-    let sides: Vec<(Point, Point)> = edges(ring).collect();
-    crossings(&sides).next().is_none()
+    is_convex(ring) || !meets_itself(ring)
 }
 
 fn rings_meet(one: &[Point], other: &[Point]) -> bool {

@@ -3,8 +3,10 @@
 use super::check::named;
 use super::document::OpeningDocument;
 use super::entry::Entry;
-use super::opening::{Clearances, Opening};
-use super::outline::{GRID_M, Point, Ring, bounds, contains, edges, meeting, run_anticlockwise};
+use super::opening::{Clearances, Flashing, Opening};
+use super::outline::{
+    GRID_M, Point, Ring, bounds, contains, edges, flaws, meeting, run_anticlockwise, settled,
+};
 use super::reading::Reading;
 use super::roof::Edge;
 use super::shape::NamedOutline;
@@ -25,7 +27,29 @@ fn place_of(ring: &[Point]) -> String {
 
 /// How far an opening may stand over the outline: a tape reads to the millimetre.
 const OUTSIDE_M: f64 = 0.001;
+
 impl Reading {
+    /// An opening of which nothing is stated, with no outline yet.
+    fn plain_opening(&mut self) -> Opening {
+        let document = OpeningDocument::default();
+        let kind = self.opening_kind(&document);
+        Opening {
+            name: String::new(),
+            kind,
+            outline: Ring::new(),
+            cleared: Ring::new(),
+            clearances: self.opening_clearances(&document, kind),
+            flue: self.opening_flue(&document, kind),
+            existing: false,
+            fixed_point: false,
+            moves: self.opening_moves(&document, false),
+            level_with: None,
+            flashing: Flashing::default(),
+            underlay_upstand: None,
+            underlay_collar: None,
+        }
+    }
+
     pub(super) fn openings(
         &mut self,
         // Absent if the outline itself has faults: the openings are read all the same.
@@ -71,7 +95,7 @@ impl Reading {
                     );
                     return;
                 }
-                if outline.is_some_and(|outline| !reading.opening_is_inside(&ring, outline, sides)) {
+                if outline.is_some_and(|outline| !reading.opening_is_inside(&ring, &outline.corners, sides)) {
                     return;
                 }
                 if let Some(other) = openings.iter().find(|other| overlap(&other.outline, &ring)) {
@@ -104,7 +128,6 @@ impl Reading {
 
     /// The outline of an opening, and the same with its clearances.
     fn opening(&mut self, opening: &OpeningDocument, clearances: &Clearances) -> Option<(Ring, Ring)> {
-        let (below, above, beside) = (clearances.below.by_m, clearances.above.by_m, clearances.beside.by_m);
         if !opening.points.is_absent() {
             let rectangle = [&opening.from_left, &opening.from_eaves, &opening.width, &opening.height];
             let one_sided = [&opening.clearance_below, &opening.clearance_above, &opening.clearance_beside];
@@ -120,17 +143,11 @@ impl Reading {
                 );
                 return None;
             }
-            let mut ring = self.corners("points", &opening.points)?;
+            let ring = self.corners("points", &opening.points)?;
             if !self.sound(&ring) {
                 return None;
             }
-            run_anticlockwise(&mut ring);
-            // Of a free outline the lowest and highest sides are not known: the widest clearance goes all round.
-            let moves = vec![below.max(above).max(beside); ring.len()];
-            let cleared = crate::setout::Region::from_moved_edges(&ring, &moves);
-            // Moved out, an outline stays one piece; only where it runs into itself does it leave holes, which fill up.
-            let cleared = cleared.rings().first().cloned().unwrap_or_else(|| ring.clone());
-            return Some((ring, cleared));
+            return Some(cleared_all_round(ring, clearances));
         }
         let left = self.needed_length("from_left", &opening.from_left, &limit::coordinate);
         let up = self.needed_length("from_eaves", &opening.from_eaves, &limit::coordinate);
@@ -146,6 +163,7 @@ impl Reading {
             ]
         };
         let (right, high) = (left + width, up + height);
+        let (below, above, beside) = (clearances.below.by_m, clearances.above.by_m, clearances.beside.by_m);
         Some((
             rectangle(left, up, right, high),
             rectangle(left - beside, up - below, right + beside, high + above),
@@ -153,29 +171,20 @@ impl Reading {
     }
 
     /// Whether an opening lies inside the outline; a fault that says how far it does not, and past which edge.
-    fn opening_is_inside(&mut self, ring: &[Point], outline: &NamedOutline, sides: &[Edge]) -> bool {
-        let worst = ring
-            .iter()
-            .filter(|p| !contains(&outline.corners, **p))
-            .filter_map(|p| nearest_edge(*p, sides))
-            .filter(|(distance, _)| *distance > OUTSIDE_M)
-            .max_by(|one, other| one.0.total_cmp(&other.0));
-        let problem = if let Some((distance, edge)) = worst {
-            let side = match edge.name.as_str() {
-                name @ ("left" | "right") => format!("{name} {}", edge.role.word()),
-                name if name.chars().all(|c| c.is_ascii_digit()) => {
-                    format!("{} (edge {name})", edge.role.word())
-                }
-                _ => edge.role.word().to_owned(),
-            };
-            format!("lies {distance:.2} m outside the {side}")
-        } else if edges(ring).any(|side| edges(&outline.corners).any(|other| crosses(side, other)))
-            // Over a notch, an opening may reach from corner to corner and cross no edge.
-            || outline.corners.iter().any(|p| contains(ring, *p) && is_clear_of(ring, *p))
-        {
-            "runs across the outline of the slope".to_owned()
-        } else {
-            return true;
+    fn opening_is_inside(&mut self, ring: &[Point], outline: &[Point], sides: &[Edge]) -> bool {
+        let problem = match place_in(ring, outline, sides) {
+            PlaceInOutline::Inside => return true,
+            PlaceInOutline::Across => "runs across the outline of the slope".to_owned(),
+            PlaceInOutline::Outside { by_m, edge } => {
+                let side = match edge.name.as_str() {
+                    name @ ("left" | "right") => format!("{name} {}", edge.role.word()),
+                    name if name.chars().all(|c| c.is_ascii_digit()) => {
+                        format!("{} (edge {name})", edge.role.word())
+                    }
+                    _ => edge.role.word().to_owned(),
+                };
+                format!("lies {by_m:.2} m outside the {side}")
+            }
         };
         self.fault(
             Fault::new(FaultKind::OpeningOutside, problem)
@@ -184,6 +193,70 @@ impl Reading {
         );
         false
     }
+}
+
+/// The openings of a row of numbers, plain holes with the clearances of the rule, if nothing is wrong with any of them.
+/// What is wrong is for the reading of a document to say.
+pub(super) fn sound_openings(rings: &[Ring], outline: &[Point], sides: &[Edge]) -> Option<Vec<Opening>> {
+    let corners: usize = rings.iter().map(Vec::len).sum();
+    if limit::openings.is_exceeded_by(rings.len()) || limit::opening_corners.is_exceeded_by(corners) {
+        return None;
+    }
+    let plain = Reading::default().plain_opening();
+    let mut openings: Vec<Opening> = Vec::with_capacity(rings.len());
+    for (number, ring) in (1..).zip(rings) {
+        let holds = |p: &Point| limit::coordinate.holds(p.u) && limit::coordinate.holds(p.v);
+        if limit::corners.is_exceeded_by(ring.len()) || !ring.iter().all(holds) {
+            return None;
+        }
+        let ring: Ring = ring.iter().map(|p| Point::new(settled(p.u), settled(p.v))).collect();
+        if !flaws(&ring).is_empty() {
+            return None;
+        }
+        let (ring, cleared) = cleared_all_round(ring, &plain.clearances);
+        let is_inside = matches!(place_in(&ring, outline, sides), PlaceInOutline::Inside);
+        if !is_inside || openings.iter().any(|other| overlap(&other.outline, &ring)) {
+            return None;
+        }
+        openings.push(Opening { name: number.to_string(), outline: ring, cleared, ..plain.clone() });
+    }
+    Some(openings)
+}
+
+/// A free outline turned anticlockwise, and the same with its clearance. Its lowest and highest sides are not known: the
+/// widest clearance goes all round.
+fn cleared_all_round(mut ring: Ring, clearances: &Clearances) -> (Ring, Ring) {
+    run_anticlockwise(&mut ring);
+    let widest = clearances.below.by_m.max(clearances.above.by_m).max(clearances.beside.by_m);
+    let cleared = crate::setout::Region::from_moved_edges(&ring, &vec![widest; ring.len()]);
+    // Moved out, an outline stays one piece; only where it runs into itself does it leave holes, which fill up.
+    let cleared = cleared.rings().first().cloned().unwrap_or_else(|| ring.clone());
+    (ring, cleared)
+}
+
+/// How an opening lies to the outline of its slope.
+enum PlaceInOutline<'a> {
+    Inside,
+    Across,
+    Outside { by_m: f64, edge: &'a Edge },
+}
+
+fn place_in<'a>(ring: &[Point], outline: &[Point], sides: &'a [Edge]) -> PlaceInOutline<'a> {
+    let worst = ring
+        .iter()
+        .filter(|p| !contains(outline, **p))
+        .filter_map(|p| nearest_edge(*p, sides))
+        .filter(|(distance, _)| *distance > OUTSIDE_M)
+        .max_by(|one, other| one.0.total_cmp(&other.0));
+    if let Some((by_m, edge)) = worst {
+        return PlaceInOutline::Outside { by_m, edge };
+    }
+    let crosses_it = edges(ring).any(|side| edges(outline).any(|other| crosses(side, other)));
+    // Over a notch, an opening may reach from corner to corner and cross no edge.
+    if crosses_it || outline.iter().any(|p| contains(ring, *p) && is_clear_of(ring, *p)) {
+        return PlaceInOutline::Across;
+    }
+    PlaceInOutline::Inside
 }
 
 /// Whether two openings share more than a boundary.

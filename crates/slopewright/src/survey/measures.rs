@@ -1,8 +1,10 @@
 //! A slope from plain numbers, for batches: what a [`SlopeDocument`](super::SlopeDocument) says in texts, in metres and
 //! degrees. It passes the same checks, so that a row of a table and a document give the same slope or the same faults.
 
+use super::check_openings::sound_openings;
 use super::document::OpeningDocument;
 use super::entry::Entry;
+use super::opening::Opening;
 use super::outline::{Point, Ring, settled, signed_area};
 use super::reading::Reading;
 use super::roof::{Edge, EdgeRole, Laying, Slope};
@@ -94,20 +96,26 @@ impl Measures {
     /// # Errors
     /// With every fault of the measures.
     pub fn slope(&self, laying: &Laying) -> Result<Slope> {
-        self.slope_laid(laying.clone())
+        self.slope_laid(laying.clone(), Vec::new())
     }
 
-    /// The same, with a laying to keep.
-    pub(crate) fn slope_laid(&self, laying: Laying) -> Result<Slope> {
+    /// The same, with a laying to keep, and memory for the edges.
+    pub(crate) fn slope_laid(&self, laying: Laying, room_for_edges: Vec<Edge>) -> Result<Slope> {
         let mut reading = Reading::default();
-        let slope = reading.measured(self, laying);
+        let slope = reading.measured(self, laying, room_for_edges);
         reading.finish()?;
         slope.ok_or_else(|| Fault::new(FaultKind::FieldMissing, "has no outline").into())
     }
 }
 
+/// The corners of a slope, anticlockwise, and whether they were given the other way round.
+struct Outline {
+    corners: Ring,
+    is_turned: bool,
+}
+
 impl Reading {
-    fn measured(&mut self, measures: &Measures, laying: Laying) -> Option<Slope> {
+    fn measured(&mut self, measures: &Measures, laying: Laying, mut edges: Vec<Edge>) -> Option<Slope> {
         let pitch = self.measured_pitch(measures.pitch_deg);
         let outline = self.measured_outline(measures, pitch);
         let laying = self.measured_laying(measures, laying);
@@ -116,31 +124,38 @@ impl Reading {
         };
         let eaves = reach(self, "eaves_overhang", measures.eaves_overhang_m);
         let verge = reach(self, "verge_overhang", measures.verge_overhang_m);
-        let (corners, roles) = outline?;
-        let names = !measures.openings.is_empty();
-        let edges: Vec<Edge> = super::outline::edges(&corners)
-            .enumerate()
-            .map(|(at, (from, to))| {
-                let stated = roles.get(at).copied().flatten();
-                let role = stated.unwrap_or_else(|| role_by_direction(from, to));
-                let stated_reach = match role {
-                    EdgeRole::Eaves => eaves,
-                    EdgeRole::Verge => verge,
-                    _ => None,
-                };
-                // A fault of an opening names the edge it lies outside of.
-                let name = if names { (at + 1).to_string() } else { String::new() };
-                Edge { name, from, to, role, role_is_stated: stated.is_some(), stated_reach }
-            })
-            .collect();
+        let Outline { corners, is_turned } = outline?;
+        let roles = &measures.roles;
+        edges.clear();
+        edges.extend(super::outline::edges(&corners).enumerate().map(|(at, (from, to))| {
+            // Turned round, edge `j` is the old edge `count - 2 - j`, and the last one stays the closing edge.
+            let given = if is_turned { (corners.len() - 2).checked_sub(at).unwrap_or(at) } else { at };
+            let stated = roles.get(given).copied().flatten();
+            let role = stated.unwrap_or_else(|| role_by_direction(from, to));
+            let stated_reach = match role {
+                EdgeRole::Eaves => eaves,
+                EdgeRole::Verge => verge,
+                _ => None,
+            };
+            Edge { name: String::new(), from, to, role, role_is_stated: stated.is_some(), stated_reach }
+        }));
         let openings = if measures.openings.is_empty() {
             Vec::new()
         } else {
-            let outline = NamedOutline { corners, names: Vec::new(), roles: Vec::new(), tape: None };
-            let documents = measures.openings.iter().map(|ring| Entry::Given(opening_document(ring)));
-            self.openings(Some(&outline), &edges, &Entry::Given(documents.collect()))
+            sound_openings(&measures.openings, &corners, &edges)
+                .unwrap_or_else(|| self.faulty_openings(&measures.openings, corners, &mut edges))
         };
         Some(Slope { name: String::new(), pitch: pitch?, edges, openings, laying: laying?, tape: None })
+    }
+
+    /// Reads openings as those of a document, which says what is wrong with them.
+    #[cold]
+    fn faulty_openings(&mut self, rings: &[Ring], corners: Ring, edges: &mut [Edge]) -> Vec<Opening> {
+        // The fault names the edge that an opening lies outside of.
+        edges.iter_mut().zip(1..).for_each(|(edge, number)| edge.name = number.to_string());
+        let outline = NamedOutline { corners, names: Vec::new(), roles: Vec::new(), tape: None };
+        let documents = rings.iter().map(|ring| Entry::Given(opening_document(ring)));
+        self.openings(Some(&outline), edges, &Entry::Given(documents.collect()))
     }
 
     fn measured_pitch(&mut self, degrees: Option<f64>) -> Option<Pitch> {
@@ -200,12 +215,7 @@ impl Reading {
         (self.count() == before).then_some(own)
     }
 
-    /// The corners, anticlockwise, and the roles of the edges from them, where they are stated.
-    fn measured_outline(
-        &mut self,
-        measures: &Measures,
-        pitch: Option<Pitch>,
-    ) -> Option<(Ring, Vec<Option<EdgeRole>>)> {
+    fn measured_outline(&mut self, measures: &Measures, pitch: Option<Pitch>) -> Option<Outline> {
         let before = self.count();
         for (edge, word) in &measures.strange_roles {
             self.within(format!("edge {edge}"), |reading| {
@@ -228,7 +238,7 @@ impl Reading {
             }
             reading.measured_length(field, value, &limit::slope_length)
         };
-        let corners = match shape {
+        let mut corners = match shape {
             Shape::Outline | Shape::Plan => {
                 let up = match shape {
                     Shape::Plan => pitch?.slope_factor(),
@@ -274,7 +284,11 @@ impl Reading {
         if self.count() > before || !self.sound(&corners) {
             return None;
         }
-        Some(anticlockwise(corners, &measures.roles))
+        let is_turned = signed_area(&corners) < 0.0;
+        if is_turned {
+            corners.reverse();
+        }
+        Some(Outline { corners, is_turned })
     }
 
     fn measured_shape(&mut self, measures: &Measures) -> Option<Shape> {
@@ -334,21 +348,6 @@ impl Reading {
         }
         Some(())
     }
-}
-
-/// Turns an outline to run anticlockwise; every edge keeps its role.
-fn anticlockwise(mut corners: Ring, roles: &[Option<EdgeRole>]) -> (Ring, Vec<Option<EdgeRole>>) {
-    let mut roles = roles.to_vec();
-    if signed_area(&corners) < 0.0 {
-        roles.resize(corners.len(), None);
-        corners.reverse();
-        // Reversed, edge `j` is the old edge `count - 2 - j`, and the last one stays the closing edge.
-        if let Some(closing) = roles.pop() {
-            roles.reverse();
-            roles.push(closing);
-        }
-    }
-    (corners, roles)
 }
 
 fn opening_document(ring: &[Point]) -> OpeningDocument {

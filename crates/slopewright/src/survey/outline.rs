@@ -2,6 +2,11 @@
 
 use serde::Serialize;
 
+mod crossing;
+
+pub use crossing::meeting;
+pub(crate) use crossing::{crossings, is_convex, meets_itself};
+
 /// A point in a slope's own plane, in metres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Point {
@@ -61,16 +66,41 @@ pub type Ring = Vec<Point>;
 
 /// The pairs of neighbouring corners of a ring, the closing one last.
 pub fn edges(ring: &[Point]) -> impl Iterator<Item = (Point, Point)> + '_ {
-    let next = ring.iter().skip(1).chain(ring.first());
-    ring.iter().zip(next).map(|(from, to)| (*from, *to))
+    let closing = ring.last().copied().zip(ring.first().copied());
+    let of_pair = |pair: &[Point]| match pair {
+        [from, to] => Some((*from, *to)),
+        _ => None,
+    };
+    ring.windows(2).filter_map(of_pair).chain(closing)
+}
+
+/// Whether something holds for every corner, handed with the ones before and after it.
+#[inline]
+fn every_corner(ring: &[Point], mut holds: impl FnMut(Point, Point, Point) -> bool) -> bool {
+    let [.., before, here] = ring else { return true };
+    let (mut before, mut here) = (*before, *here);
+    for after in ring {
+        if !holds(before, here, *after) {
+            return false;
+        }
+        (before, here) = (here, *after);
+    }
+    true
 }
 
 /// Area by the shoelace rule: positive if the ring runs anticlockwise.
 #[must_use]
 pub fn signed_area(ring: &[Point]) -> f64 {
-    let Some(origin) = ring.first() else { return 0.0 };
-    // From the first corner, so that an outline far from the origin loses no digits.
-    0.5 * edges(ring).map(|(a, b)| a.minus(*origin).cross(b.minus(*origin))).sum::<f64>()
+    // From the first corner, so that an outline far from the origin loses no digits; its own two edges enclose nothing.
+    let [origin, second, others @ ..] = ring else { return 0.0 };
+    let mut twice = 0.0;
+    let mut a = second.minus(*origin);
+    for corner in others {
+        let b = corner.minus(*origin);
+        twice += a.cross(b);
+        a = b;
+    }
+    0.5 * twice
 }
 
 /// Turns a ring so that it runs anticlockwise.
@@ -86,9 +116,22 @@ pub fn bounds<'a>(points: impl IntoIterator<Item = &'a Point>) -> (Point, Point)
     points.into_iter().fold(
         (Point::new(f64::INFINITY, f64::INFINITY), Point::new(f64::NEG_INFINITY, f64::NEG_INFINITY)),
         |(low, high), p| {
-            (Point::new(low.u.min(p.u), low.v.min(p.v)), Point::new(high.u.max(p.u), high.v.max(p.v)))
+            let low = Point::new(lesser(p.u, low.u), lesser(p.v, low.v));
+            (low, Point::new(greater(p.u, high.u), greater(p.v, high.v)))
         },
     )
+}
+
+/// The lesser of two numbers; the second if the first is none. One instruction, which `f64::min` is not.
+#[inline]
+const fn lesser(a: f64, b: f64) -> f64 {
+    if a < b { a } else { b }
+}
+
+/// The greater of two numbers; the second if the first is none.
+#[inline]
+const fn greater(a: f64, b: f64) -> f64 {
+    if a > b { a } else { b }
 }
 
 /// Distances under this are no distance: the grid of 0.1 mm.
@@ -128,39 +171,17 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     if ring.len() < 3 {
         return vec![RingFlaw::TooFewCorners];
     }
-    let mut found: Vec<RingFlaw> = ring
-        .iter()
-        .enumerate()
-        .filter(|(_, p)| !p.is_finite())
-        .map(|(at, _)| RingFlaw::NotFinite(at))
-        .collect();
-    if !found.is_empty() {
-        return found;
-    }
-    found.extend(
-        edges(ring)
-            .enumerate()
-            .filter(|(_, (a, b))| {
-                let by = b.minus(*a);
-                by.dot(by) < GRID_M * GRID_M
-            })
-            .map(|(at, _)| RingFlaw::RepeatedCorner(at)),
-    );
-    if !found.is_empty() {
-        return found;
-    }
-    for (at, ((a, b), (_, c))) in edges(ring).zip(edges(ring).skip(1).chain(edges(ring).take(1))).enumerate()
-    {
-        let (back, on) = (a.minus(b), c.minus(b));
-        // Only where the outline turns sharply back can it be a spike.
-        if back.dot(on) > 0.0 && back.cross(on).abs() / back.length().max(on.length()) < GRID_M {
-            found.push(RingFlaw::Spike((at + 1) % ring.len()));
+    let is_sound = |before, here: Point, after| {
+        here.is_finite() && !is_repeated(before, here) && !is_spike(before, here, after)
+    };
+    if !every_corner(ring, is_sound) {
+        let found = flaws_of_corners(ring);
+        if !found.is_empty() {
+            return found;
         }
     }
-    if !found.is_empty() {
-        return found;
-    }
-    if !is_convex(ring) {
+    let mut found = Vec::new();
+    if !is_convex(ring) && meets_itself(ring) {
         let sides: Vec<(Point, Point)> = edges(ring).collect();
         let found_here = crossings(&sides).take(MOST_CROSSINGS);
         found.extend(found_here.map(|(i, j, at)| RingFlaw::Crossing(i, j, at)));
@@ -175,61 +196,34 @@ pub fn flaws(ring: &[Point]) -> Vec<RingFlaw> {
     found
 }
 
-/// Where two sides of a ring meet that are not neighbours: the numbers of the sides, and the place.
-pub(crate) fn crossings(sides: &[(Point, Point)]) -> impl Iterator<Item = (usize, usize, Point)> + '_ {
-    let of = |i: usize, one: (Point, Point)| {
-        // Most pairs of sides lie one above the other: those need no closer look.
-        let (low, high) = (one.0.v.min(one.1.v), one.0.v.max(one.1.v));
-        let is_near = move |(_, (a, b)): &(usize, &(Point, Point))| {
-            !(a.v > high && b.v > high || a.v < low && b.v < low)
-        };
-        let last = if i == 0 { sides.len() - 1 } else { sides.len() };
-        let others = sides.iter().enumerate().take(last).skip(i + 2).filter(is_near);
-        others.filter_map(move |(j, other)| Some((i, j, meeting(one, *other)?)))
-    };
-    sides.iter().enumerate().flat_map(move |(i, side)| of(i, *side))
+/// The flaws of the corners: those that are no numbers hide the repeated ones, and those the spikes.
+#[cold]
+fn flaws_of_corners(ring: &[Point]) -> Vec<RingFlaw> {
+    let not_finite = ring.iter().enumerate().filter(|(_, p)| !p.is_finite());
+    let mut found: Vec<RingFlaw> = not_finite.map(|(at, _)| RingFlaw::NotFinite(at)).collect();
+    if found.is_empty() {
+        let repeated = edges(ring).enumerate().filter(|(_, (a, b))| is_repeated(*a, *b));
+        found.extend(repeated.map(|(at, _)| RingFlaw::RepeatedCorner(at)));
+    }
+    if found.is_empty() {
+        let corners = edges(ring).zip(edges(ring).skip(1).chain(edges(ring).take(1))).enumerate();
+        let spikes = corners.filter(|(_, ((a, b), (_, c)))| is_spike(*a, *b, *c));
+        found.extend(spikes.map(|(at, _)| RingFlaw::Spike((at + 1) % ring.len())));
+    }
+    found
 }
 
-/// Whether the sides turn left all the way and only once round.
-pub(crate) fn is_convex(ring: &[Point]) -> bool {
-    let mut turns_of_u = 0;
-    let mut way_before = 0.0_f64;
-    for ((a, b), (_, c)) in edges(ring).zip(edges(ring).skip(1).chain(edges(ring).take(1))) {
-        if b.minus(a).cross(c.minus(b)) < 0.0 {
-            return false;
-        }
-        let way = b.u - a.u;
-        if way != 0.0 {
-            if way_before * way < 0.0 {
-                turns_of_u += 1;
-            }
-            way_before = way;
-        }
-    }
-    turns_of_u <= 2
+/// Whether two neighbouring corners are the same.
+fn is_repeated(a: Point, b: Point) -> bool {
+    let by = b.minus(a);
+    by.dot(by) < GRID_M * GRID_M
 }
 
-/// Where two closed segments meet, if they do; for overlapping ones, one of the points.
-#[must_use]
-pub fn meeting((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
-    // Most pairs of segments lie apart.
-    let apart = |a: f64, b: f64, c: f64, d: f64| a.max(b) < c.min(d) || c.max(d) < a.min(b);
-    if apart(a.u, b.u, c.u, d.u) || apart(a.v, b.v, c.v, d.v) {
-        return None;
-    }
-    let side = |p: Point, q: Point, r: Point| q.minus(p).cross(r.minus(p));
-    let (c_side, d_side) = (side(a, b, c), side(a, b, d));
-    let (a_side, b_side) = (side(c, d, a), side(c, d, b));
-    if c_side * d_side < 0.0 && a_side * b_side < 0.0 {
-        let share = a_side / (a_side - b_side);
-        return Some(a.plus(b.minus(a), share));
-    }
-    let on = |p: Point, q: Point, r: Point, r_side: f64| {
-        r_side == 0.0 && r.minus(p).dot(q.minus(p)) >= 0.0 && r.minus(q).dot(p.minus(q)) >= 0.0
-    };
-    [(on(a, b, c, c_side), c), (on(a, b, d, d_side), d), (on(c, d, a, a_side), a), (on(c, d, b, b_side), b)]
-        .into_iter()
-        .find_map(|(meets, at)| meets.then_some(at))
+/// Whether the outline turns back on itself at `b`.
+fn is_spike(a: Point, b: Point, c: Point) -> bool {
+    let (back, on) = (a.minus(b), c.minus(b));
+    // Only where the outline turns sharply back can it be a spike.
+    back.dot(on) > 0.0 && back.cross(on).abs() / back.length().max(on.length()) < GRID_M
 }
 
 /// Whether a point lies inside a ring (even-odd rule); a point on the boundary may count either way.

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::{OpeningBatten, places_along};
 use crate::quantity::{Length, LengthIn as _, whole_below};
-use crate::setout::{BattenLine, Layout, Region};
+use crate::setout::{BattenLine, Layout, Levels, Region};
 
 /// One stretch of batten along a line.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -94,33 +94,37 @@ impl SlopeBattens {
         counter_battens: bool,
         counter_fixing: Option<Length>,
     ) -> Self {
-        Self::lay_on(&layout.deck, &layout.batten_lines, rafters, counter_battens, counter_fixing)
+        let (lines, levels) = (&layout.batten_lines, &mut Levels::default());
+        Self::lay_on(&layout.deck, lines, rafters, counter_battens, counter_fixing, levels, Vec::new())
     }
 
-    /// The same on a deck, along its lines.
+    /// The same on a deck, along its lines. `levels` is memory to work in, `rows` memory for the rows.
     pub(crate) fn lay_on(
         deck: &Region,
         lines: &[BattenLine],
         rafters: Option<Rafters>,
         counter_battens: bool,
         counter_fixing: Option<Length>,
+        levels: &mut Levels,
+        mut rows: Vec<BattenRow>,
     ) -> Self {
-        let mut battens = Self { rafters, rows: Vec::with_capacity(lines.len()), ..Self::default() };
-        let (mut crossings, mut stretches) = (Vec::new(), Vec::new());
+        rows.clear();
+        rows.reserve(lines.len());
+        let mut battens = Self { rafters, rows, ..Self::default() };
+        levels.start(deck);
         for (number, line) in (1..).zip(lines) {
-            deck.stretches_into(line.at_m, &mut crossings, &mut stretches);
-            for &(from, to) in &stretches {
+            levels.each_stretch_at(line.at_m, |from, to| {
                 let (from_m, to_m) =
                     line.between.map_or((from, to), |(left, right)| (from.max(left), to.min(right)));
                 if to_m <= from_m {
-                    continue;
+                    return;
                 }
                 let crossings = rafters.map(|rafters| rafters.between(from_m, to_m));
                 battens.length_m += to_m - from_m;
                 battens.crossings =
                     battens.crossings.map_or(crossings, |sum| crossings.map(|more| sum + more));
                 battens.rows.push(BattenRow { line: number, at_m: line.at_m, from_m, to_m, crossings });
-            }
+            });
         }
         if counter_battens && let Some(rafters) = rafters {
             let stretches = counter_stretches(deck, rafters);

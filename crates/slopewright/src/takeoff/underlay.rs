@@ -147,9 +147,12 @@ impl SlopeUnderlay {
             strip_laps: 0,
         };
         let opened = supply.opened;
+        let (mut crossings, mut shadow) =
+            ((Vec::with_capacity(8), Vec::with_capacity(8)), Vec::with_capacity(16));
         for level in 0..levels {
             let run_low = f64::from(level).mul_add(step, low.v);
-            for (from_m, to_m) in area.shadow_of_band(run_low, run_low + width) {
+            area.shadow_into(run_low, run_low + width, &mut crossings, &mut shadow);
+            for &(from_m, to_m) in &shadow {
                 let run = UnderlayRun { run: level + 1, low_m: run_low, from_m, to_m };
                 let joints = supply.cut(run.length_m(), laps, &mut underlay.waste_m);
                 underlay.end_laps += joints;

@@ -2,7 +2,7 @@
 
 use super::pairing::{CutPiece, Pairing};
 use crate::quantity::LengthIn as _;
-use crate::setout::cells::{PlainCourse, PlainEnd, Positions, Run, Sweep};
+use crate::setout::cells::{PlainEnd, PlainStretch, Positions, Run, Sweep};
 use crate::setout::{Across, Course, CourseKind, Layout};
 use crate::survey::Laying;
 
@@ -74,35 +74,38 @@ impl CourseUnits {
         Self::counted(runs, least_width, has_tile_and_half, |_, _| {}, joined)
     }
 
-    /// As [`CourseUnits::of`] for a plain course.
-    pub(super) fn of_plain(course: &PlainCourse, least_width: f64, has_tile_and_half: bool) -> Self {
-        let PlainCourse { whole, left, right } = *course;
-        let positions = Positions { whole, cut: left.cut + right.cut };
-        let mut units =
-            Self { positions, whole, cut: positions.cut, at_edges: positions.cut, ..Self::default() };
+    /// Adds a stretch of a plain course, to the same counts as those of [`CourseUnits::of`].
+    #[inline]
+    pub(super) fn add_plain(&mut self, stretch: &PlainStretch, least_width: f64, has_tile_and_half: bool) {
+        let PlainStretch { whole, left, right } = *stretch;
+        let cut = left.cut + right.cut;
+        self.positions.whole += whole;
+        self.positions.cut += cut;
+        self.whole += whole;
+        self.cut += cut;
+        self.at_edges += cut;
+        let mut free = whole + cut;
         if whole > 0 {
-            // A course of one whole unit has it at both ends: it counts once.
+            // A stretch of one whole unit has it at both ends: it counts once.
             let ends = u32::from(left.cut == 0) + u32::from(right.cut == 0);
-            units.at_edges += ends.min(positions.laid());
+            self.at_edges += ends.min(free);
         }
         let is_narrow = |end: &PlainEnd| end.cut > 0 && end.width <= least_width + WIDTH_TOLERANCE;
         // The neighbour of an outermost cut, to the inside: is it whole?
         let has_whole_beside = |end: &PlainEnd| end.cut == 1 && whole > 0;
-        let mut free = positions.laid();
         for end in [&left, &right] {
             // On the way from the left, the left unit of one and a half has taken two cells.
             if !is_narrow(end) || free == 0 {
                 continue;
             }
             if has_tile_and_half && free > 1 {
-                units.join(end.share, has_whole_beside(end));
+                self.join(end.share, has_whole_beside(end));
                 free -= 2;
             } else {
-                units.narrow += 1;
+                self.narrow += 1;
                 free -= 1;
             }
         }
-        units
     }
 
     fn counted(
@@ -121,9 +124,9 @@ impl CourseUnits {
         };
         // How many cells at the left end of the run at hand its left neighbour has taken.
         let mut taken_of_this = 0;
-        let mut before: Option<(Run, u32)> = None;
+        let mut before: Option<(&Run, u32)> = None;
         // The cut cells of the run before that no tile-and-a-half has taken so far.
-        let mut cut_before: Option<(Run, u32)> = None;
+        let mut cut_before: Option<(&Run, u32)> = None;
         for (at, run) in runs.iter().enumerate() {
             let mut cut_here = if run.is_laid() && !run.is_whole() { run.cells } else { 0 };
             let next = runs.get(at + 1);
@@ -152,18 +155,18 @@ impl CourseUnits {
                 } else {
                     units.narrow += 1;
                 }
-                before = Some((*run, 0));
+                before = Some((run, 0));
             } else {
-                before = Some((*run, run.cells.saturating_sub(taken_of_this)));
+                before = Some((run, run.cells.saturating_sub(taken_of_this)));
                 cut_here = cut_here.saturating_sub(taken_of_this);
             }
-            if let Some((run, cells)) = cut_before.replace((*run, cut_here)).filter(|(_, cells)| *cells > 0) {
-                each_cut(&run, cells);
+            if let Some((run, cells)) = cut_before.replace((run, cut_here)).filter(|(_, cells)| *cells > 0) {
+                each_cut(run, cells);
             }
             taken_of_this = taken_of_next;
         }
         if let Some((run, cells)) = cut_before.filter(|(_, cells)| *cells > 0) {
-            each_cut(&run, cells);
+            each_cut(run, cells);
         }
         units
     }
@@ -249,21 +252,27 @@ impl SlopeUnits {
         room.clear();
         room.reserve(courses.len());
         let mut units = Self { courses: room, ..Self::default() };
-        // Pairs ask for every piece, and a least width of a whole unit for the inner cuts of a raking edge.
-        let plain_will_do = pairing.is_none() && least_width < 1.0 - 2.0 * WIDTH_TOLERANCE;
+        // A least width of a whole unit asks for every cut of a raking edge, and pairs for every piece of one.
+        let wide_is_not_narrow = least_width < 1.0 - 2.0 * WIDTH_TOLERANCE;
+        let plain_will_do = pairing.is_none() && wide_is_not_narrow;
         let mut taken: Vec<Run> = Vec::new();
         let mut pieces: (Vec<CutPiece>, Vec<CutPiece>, Vec<CutPiece>) = Default::default();
         for course in courses {
             // Short units have no fellow of one and a half.
             let joins = has_tile_and_half && course.kind == CourseKind::Field;
-            if plain_will_do
-                && course.between.is_none()
-                && let Some(plain) = sweep.plain_course(course.band)
-            {
-                units.add(course.kind, CourseUnits::of_plain(&plain, least_width, joins));
-                continue;
+            if plain_will_do && course.between.is_none() {
+                let mut plain = CourseUnits::default();
+                if sweep.plain_course(course.band, |part| plain.add_plain(part, least_width, joins)) {
+                    units.add(course.kind, plain);
+                    continue;
+                }
             }
-            let runs = runs_of(sweep, course, &mut taken);
+            let all = if wide_is_not_narrow {
+                sweep.kinds_in_course(course.band)
+            } else {
+                sweep.course(course.band)
+            };
+            let runs = taken_of(all, course, &mut taken);
             if pairing.is_some() {
                 let of_kind = match course.kind {
                     CourseKind::Field => &mut pieces.0,
@@ -307,6 +316,7 @@ impl SlopeUnits {
         self.top.saturating_sub(self.paired.top)
     }
 
+    #[inline]
     fn add(&mut self, kind: CourseKind, course: CourseUnits) {
         match kind {
             CourseKind::UnderEaves => self.under_eaves += course.laid(),
@@ -331,12 +341,16 @@ impl SlopeUnits {
 
 /// The runs of a course, less the cells that belong to another stretch of the eaves. `taken` is room to work in.
 pub(super) fn runs_of<'a>(sweep: &'a mut Sweep, course: &Course, taken: &'a mut Vec<Run>) -> &'a [Run] {
-    let all = sweep.course(course.band);
-    if course.between.is_none() {
-        return all;
-    }
+    taken_of(sweep.course(course.band), course, taken)
+}
+
+fn taken_of<'a>(all: &'a [Run], course: &Course, taken: &'a mut Vec<Run>) -> &'a [Run] {
+    let Some(cells) = course.cells_taken() else { return all };
     taken.clear();
-    taken.extend(all.iter().filter_map(|run| only_taken(run, |cell| course.takes(cell))));
+    taken.extend(all.iter().filter_map(|run| {
+        let (first, end) = (run.first.max(cells.start), run.end().min(cells.end));
+        (first < end).then(|| Run { first, cells: end.abs_diff(first), ..*run })
+    }));
     taken
 }
 
@@ -352,122 +366,5 @@ fn least_cut(laying: &Laying, across: &Across) -> f64 {
     laying.least_cut.map_or(HALF, |width| width.m() / across.cover_m)
 }
 
-/// The part of a run whose cells are taken.
-fn only_taken(run: &Run, takes: impl Fn(i32) -> bool) -> Option<Run> {
-    let mut first = run.first;
-    let mut end = run.end();
-    while first < end && !takes(first) {
-        first += 1;
-    }
-    while first < end && !takes(end - 1) {
-        end -= 1;
-    }
-    (first < end).then(|| Run { first, cells: end.abs_diff(first), ..*run })
-}
-
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::setout::Region;
-    use crate::setout::cells::Band;
-    use crate::survey::outline::Point;
-
-    fn run(first: i32, cells: u32, share: f64, width: f64, joins_left: bool, joins_right: bool) -> Run {
-        Run { first, cells, share, width, joins_left, joins_right }
-    }
-
-    #[test]
-    fn half_tiles_at_both_verges_become_tiles_and_a_half() {
-        // A shifted course: a half, 45 whole, a half. By hand: two units of one and a half and 43 whole ones.
-        let runs = [
-            run(0, 1, 0.5, 0.5, false, true),
-            run(1, 45, 1.0, 1.0, true, true),
-            run(46, 1, 0.5, 0.5, true, false),
-        ];
-        let units = CourseUnits::of(&runs, 0.5, true);
-        assert_eq!((units.whole, units.cut, units.tile_and_half, units.tile_and_half_cut), (43, 0, 2, 0));
-        assert_eq!((units.laid(), units.at_edges, units.narrow), (45, 2, 0));
-        // Without such a unit in the format the halves are laid, and said to be narrow.
-        let units = CourseUnits::of(&runs, 0.5, false);
-        assert_eq!((units.whole, units.cut, units.tile_and_half, units.narrow), (45, 2, 0, 2));
-    }
-
-    #[test]
-    fn a_neighbour_is_taken_once() {
-        // Two narrow cuts on either side of one unit: one joins it, the other is laid alone.
-        let runs = [
-            run(0, 1, 0.3, 0.3, false, true),
-            run(1, 1, 1.0, 1.0, true, true),
-            run(2, 1, 0.3, 0.3, true, false),
-        ];
-        let units = CourseUnits::of(&runs, 0.5, true);
-        assert_eq!(
-            (units.whole, units.cut, units.tile_and_half, units.tile_and_half_cut, units.narrow),
-            (0, 1, 1, 1, 1)
-        );
-        // A cut wider than the least is a cut.
-        let wide = [run(0, 1, 0.7, 0.7, false, true), run(1, 3, 1.0, 1.0, true, false)];
-        assert_eq!(CourseUnits::of(&wide, 0.5, true).tile_and_half, 0);
-        // A raking cut joins a cut neighbour.
-        let raking = [
-            run(0, 1, 0.2, 0.4, false, true),
-            run(1, 1, 0.9, 1.0, true, true),
-            run(2, 4, 1.0, 1.0, true, false),
-        ];
-        let units = CourseUnits::of(&raking, 0.5, true);
-        assert_eq!((units.whole, units.cut, units.tile_and_half), (4, 0, 1));
-    }
-
-    #[test]
-    fn edges_of_stretches() {
-        // Two stretches beside an opening: four ends. A lone whole unit is one.
-        let beside = [run(0, 5, 1.0, 1.0, false, true), run(9, 5, 1.0, 1.0, true, false)];
-        assert_eq!(CourseUnits::of(&beside, 0.5, true).at_edges, 4);
-        assert_eq!(CourseUnits::of(&[run(0, 1, 1.0, 1.0, false, false)], 0.5, true).at_edges, 1);
-        let with_cut = [run(0, 5, 1.0, 1.0, false, true), run(5, 1, 0.6, 0.6, true, false)];
-        assert_eq!(CourseUnits::of(&with_cut, 0.5, true).at_edges, 2);
-    }
-
-    #[test]
-    fn a_plain_course_counts_as_its_runs_do() {
-        // Independent: the runs come from the area of every cell. Slopes from a fixed generator, upright, raking and nearly
-        // level sides, some on the joints between cells.
-        let mut state = 20_261_126_u64;
-        let mut next = move |steps: u32| {
-            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-            f64::from(u32::try_from(state >> 33).unwrap() % steps) / f64::from(steps)
-        };
-        let mut plain = 0;
-        for _ in 0..3000 {
-            let on_joints = next(3) < 0.3;
-            let mut place = |from: f64, to: f64| {
-                let at = from + next(1000) * (to - from);
-                if on_joints { (at / 0.165).round() * 0.165 } else { at }
-            };
-            let (left, right) = (place(0.0, 2.0), place(2.0, 6.0));
-            let (top_left, top_right) = (place(-1.0, 3.0), place(3.0, 7.0));
-            let rise = 0.2 + next(100) * 3.0;
-            let corners = [(left, 0.0), (right, 0.0), (top_right, rise), (top_left, rise)];
-            let region = Region::from_outline(corners.map(|(u, v)| Point::new(u, v)).to_vec());
-            let (mut by_runs, mut by_ends) = (Sweep::new(&region), Sweep::new(&region));
-            let least_width = 0.3 + 0.2 * next(3) * 3.0;
-            for course in 0..30 {
-                let low = f64::from(course) * 0.1;
-                let band =
-                    Band { low, high: low + 0.1, origin: -0.0825 * f64::from(course % 2), width: 0.165 };
-                let Some(ends) = by_ends.plain_course(band) else { continue };
-                plain += 1;
-                for joins in [true, false] {
-                    let runs = by_runs.course(band);
-                    let expected = CourseUnits::of(runs, least_width, joins);
-                    assert_eq!(
-                        CourseUnits::of_plain(&ends, least_width, joins),
-                        expected,
-                        "{corners:?} {band:?}"
-                    );
-                }
-            }
-        }
-        assert!(plain > 20_000, "{plain} plain courses");
-    }
-}
+mod tests;

@@ -1,31 +1,31 @@
-//! The plain course: two edges bound it, and both go right through it. Most courses of most slopes are plain.
+//! The plain course: every edge in it goes right through, and they bound stretches that lie well apart. Most courses of
+//! most slopes are plain.
 //!
 //! Along each edge the share of the cells grows from the outside in, so that the outermost cell and the innermost one
 //! tell what all of them are. No cell in between has to be looked at, however flat the edge rakes.
 
-use super::{Band, Edge, LAID_OVER, SHARE_TOLERANCE, Sweep, WHOLE_FROM, on_joint};
-use crate::quantity::whole_below;
+use super::{Band, Edge, LAID_OVER, MOST_CELLS, Place, SHARE_TOLERANCE, Sweep, WHOLE_FROM};
 
-/// A plain course: cut cells along its left edge, whole cells, cut cells along its right edge, without a gap.
+/// A stretch of a plain course: cut cells along its left edge, whole cells, cut cells along its right edge, without a gap.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PlainCourse {
+pub(crate) struct PlainStretch {
     /// Whole cells.
-    pub whole: u32,
+    pub(crate) whole: u32,
     /// Along the left edge.
-    pub left: PlainEnd,
+    pub(crate) left: PlainEnd,
     /// Along the right edge.
-    pub right: PlainEnd,
+    pub(crate) right: PlainEnd,
 }
 
-/// The cells along one edge of a plain course.
+/// The cells along one edge of a plain stretch.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PlainEnd {
+pub(crate) struct PlainEnd {
     /// Cut cells that are laid.
-    pub cut: u32,
+    pub(crate) cut: u32,
     /// The covered share of the outermost laid cell's face.
-    pub share: f64,
+    pub(crate) share: f64,
     /// Its bounding width, in cover widths; 1 if it is whole.
-    pub width: f64,
+    pub(crate) width: f64,
 }
 
 /// Along an edge that rakes over more cells than this, the outermost cells are too narrow slivers to be laid, and the
@@ -33,66 +33,90 @@ pub struct PlainEnd {
 const CELLS_AT_MOST: f64 = 40.0;
 
 impl Sweep {
-    /// The course in this band if it is plain; else [`Sweep::course`] has it.
-    pub fn plain_course(&mut self, band: Band) -> Option<PlainCourse> {
+    /// Hands over the stretches of the course in this band and says so, if the course is plain. If it says no, the
+    /// stretches handed over so far count for nothing and [`Sweep::course`] has the course.
+    #[inline]
+    pub(crate) fn plain_course(&mut self, band: Band, mut each: impl FnMut(&PlainStretch)) -> bool {
         self.advance(band);
-        let [one, other] = self.active.as_slice() else { return None };
-        let goes_through = |edge: &Edge| edge.low <= band.low && edge.high >= band.high;
-        if one.side * other.side > 0.0 || !goes_through(one) || !goes_through(other) {
-            return None;
+        let (from, to) = self.crossed_by_all;
+        if !(from <= band.low && band.high <= to) {
+            return false;
         }
-        let (left, right) = if one.side > 0.0 { (one, other) } else { (other, one) };
         let per_width = 1.0 / band.width;
-        let (left, right) = (left.reach(band, per_width), right.reach(band, per_width));
-        // The innermost cells. The edge of a cell belongs to the cell inside it, on the right as on the left.
-        let left_cell = whole_below(left.1);
-        let right_cell = -1 - whole_below(-right.0);
-        let rakes_little = |(from, to): (f64, f64)| to - from <= CELLS_AT_MOST;
-        if left_cell >= right_cell || !rakes_little(left) || !rakes_little(right) {
-            return None;
+        // The last cell that a stretch before may have.
+        let mut taken = f64::NEG_INFINITY;
+        let mut sides = self.active.iter();
+        while let Some(left) = sides.next() {
+            let Some(right) = sides.next().filter(|right| left.side > 0.0 && right.side < 0.0) else {
+                return false;
+            };
+            let left = left.reach(band, per_width);
+            // Seen from the right: the same in a mirror. The edge of a cell belongs to the cell inside it.
+            let right = right.reach(band, per_width).mirrored();
+            // Between two stretches an empty cell keeps the units of the one from those of the other.
+            if !(left.outer.cell() > taken + 1.0 && left.is_plain() && right.is_plain()) {
+                return false;
+            }
+            let between = -right.inner.cell() - left.inner.cell() - 2.0;
+            if between < 0.0 || between.is_nan() {
+                return false;
+            }
+            taken = -1.0 - right.outer.cell();
+            let (left, is_whole_left) = PlainEnd::new(left);
+            let (right, is_whole_right) = PlainEnd::new(right);
+            let whole = number(between) + u32::from(is_whole_left) + u32::from(is_whole_right);
+            each(&PlainStretch { whole, left, right });
         }
-        let (left, is_whole_left) = PlainEnd::new(left.0, left.1);
-        // Seen from the right: the same edge in a mirror.
-        let (right, is_whole_right) = PlainEnd::new(-right.1, -right.0);
-        let between = left_cell.abs_diff(right_cell) - 1;
-        Some(PlainCourse {
-            whole: between + u32::from(is_whole_left) + u32::from(is_whole_right),
-            left,
-            right,
-        })
+        true
+    }
+}
+
+/// How far an edge reaches in a band that it goes through, in cells that count up to the inside.
+#[derive(Clone, Copy)]
+struct Reach {
+    outer: Place,
+    inner: Place,
+}
+
+impl Reach {
+    #[inline]
+    fn mirrored(self) -> Self {
+        Self { outer: self.inner.mirrored(), inner: self.outer.mirrored() }
+    }
+
+    #[inline]
+    fn is_plain(&self) -> bool {
+        self.inner.at - self.outer.at <= CELLS_AT_MOST && self.outer.at.abs() < MOST_CELLS
     }
 }
 
 impl Edge {
-    /// How far it reaches to the left and to the right in a band that it goes through: from the origin of the cells, in
-    /// cover widths.
     #[inline]
-    fn reach(&self, band: Band, per_width: f64) -> (f64, f64) {
-        let place = |v| on_joint((self.at(v) - band.origin) * per_width);
+    fn reach(&self, band: Band, per_width: f64) -> Reach {
+        let place = |v| Place::new((self.at(v) - band.origin) * per_width);
         let (low, high) = (place(band.low), place(band.high));
-        if low < high { (low, high) } else { (high, low) }
+        if low.at < high.at { Reach { outer: low, inner: high } } else { Reach { outer: high, inner: low } }
     }
 }
 
 impl PlainEnd {
-    /// The end at an edge that reaches from `outer` to `inner`, in cells that count up to the inside. Also whether the
-    /// innermost of its cells is whole.
+    /// The end at an edge, and whether the innermost of its cells is whole.
     #[inline]
-    fn new(outer: f64, inner: f64) -> (Self, bool) {
-        let (first, last) = (whole_below(outer), whole_below(inner));
+    fn new(Reach { outer, inner }: Reach) -> (Self, bool) {
+        let (first, last) = (outer.cell(), inner.cell());
         // What of the outermost cell lies inside the edge.
-        let width = f64::from(first) + 1.0 - outer;
-        if first == last {
-            let share = f64::from(first) + 1.0 - 0.5 * (outer + inner);
+        let width = first + 1.0 - outer.at;
+        if last <= first {
+            let share = first + 1.0 - 0.5 * (outer.at + inner.at);
             let is_whole = share >= WHOLE_FROM;
             let cut = u32::from(!is_whole && is_laid(share));
             return (Self { cut, share, width: if is_whole { 1.0 } else { width } }, is_whole);
         }
-        let per_cell = 1.0 / (inner - outer);
+        let per_cell = 1.0 / (inner.at - outer.at);
         let share = 0.5 * width * width * per_cell;
-        let missing = inner - f64::from(last);
+        let missing = inner.at - last;
         let is_whole = 1.0 - 0.5 * missing * missing * per_cell >= WHOLE_FROM;
-        let further = first.abs_diff(last) - u32::from(is_whole);
+        let further = number(last - first) - u32::from(is_whole);
         if is_laid(share) {
             return (Self { cut: further + 1, share, width }, is_whole);
         }
@@ -101,6 +125,16 @@ impl PlainEnd {
     }
 }
 
+#[inline]
 fn is_laid(share: f64) -> bool {
     share > LAID_OVER + SHARE_TOLERANCE
+}
+
+/// A count of cells; it is whole and no course has too many.
+#[inline]
+fn number(cells: f64) -> u32 {
+    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a float cast saturates")]
+    {
+        cells as u32
+    }
 }
