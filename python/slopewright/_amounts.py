@@ -6,9 +6,9 @@ allowed and what to do, together with all other faults. A text with its unit is 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import Any
+from typing import Any, cast
 
 
 def figure(value: float) -> str:
@@ -43,9 +43,9 @@ def degrees(value: float | None) -> object:
 def storable(value: object) -> object:
     """Return what a document can hold: mappings and sequences as they are, all else by its text."""
     if isinstance(value, Mapping):
-        return {str(name): storable(of) for name, of in value.items()}
+        return {str(name): storable(of) for name, of in cast("Mapping[object, object]", value).items()}
     if isinstance(value, list | tuple):
-        return [storable(of) for of in value]
+        return [storable(of) for of in cast("Sequence[object]", value)]
     return value if value is None or isinstance(value, bool | int | float | str) else repr(value)
 
 

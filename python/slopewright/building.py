@@ -8,7 +8,15 @@ from typing import Any
 
 from slopewright._amounts import degrees, given, metres, mm, storable
 from slopewright._native import Survey, TakeOff, TapeRange
-from slopewright.parts import Edge, Opening, Point, corners, in_document, openings_in_document
+from slopewright.parts import (
+    Edge,
+    Opening,
+    Point,
+    corners,
+    in_document,
+    openings_by_side,
+    openings_in_document,
+)
 
 
 def _lengths(lengths_m: Sequence[float] | float | None) -> object:
@@ -276,11 +284,7 @@ class Roof:
 
     def _form(self, fields: dict[str, Any], openings: Mapping[str, Sequence[Opening]] | None) -> Roof:
         if openings:
-            fields["slopes"] = (
-                {str(side): {"opening": openings_in_document(holes)} for side, holes in openings.items()}
-                if isinstance(openings, Mapping)
-                else in_document(openings)
-            )
+            fields["slopes"] = openings_by_side(openings)
         self._forms.append(fields)
         return self
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, cast
 
 from slopewright._amounts import given, metres, mm, storable
 
@@ -24,15 +24,23 @@ def in_document(part: object) -> object:
     if isinstance(part, Edge | Opening):
         return part.document()
     if isinstance(part, Mapping):
-        return {str(name): in_document(of) for name, of in part.items()}
+        return {str(name): in_document(of) for name, of in cast("Mapping[object, object]", part).items()}
     if isinstance(part, list | tuple):
-        return [in_document(of) for of in part]
+        return [in_document(of) for of in cast("Sequence[object]", part)]
     return storable(part)
 
 
 def openings_in_document(openings: object) -> object:
     """Return openings as the document has them; one alone is a list of one."""
     return in_document([openings] if isinstance(openings, Opening) else openings)
+
+
+def openings_by_side(openings: object) -> object:
+    """Return openings by the side of a form as the document has them."""
+    if not isinstance(openings, Mapping):
+        return in_document(openings)
+    sides = cast("Mapping[object, object]", openings)
+    return {str(side): {"opening": openings_in_document(holes)} for side, holes in sides.items()}
 
 
 @dataclass(frozen=True, kw_only=True)
