@@ -56,6 +56,29 @@ fn packs_part_packs_and_the_least_that_is_sold() {
 }
 
 #[test]
+fn three_lists_are_put_together_item_by_item() {
+    // An item that only one of the lists has is wanted nought times in the others; one named twice is added up.
+    let short = vec![Wanted::exactly("tile", 10), Wanted::exactly("batten", 3)];
+    let taped = vec![Wanted::exactly("batten", 4), Wanted::exactly("tile", 7), Wanted::exactly("tile", 5)];
+    let long = vec![Wanted::exactly("lead", 1), Wanted::exactly("tile", 13), Wanted::exactly("batten", 4)];
+    let all = slopewright::order::ranged([short, taped, long]);
+    let told: Vec<_> = all.iter().map(|of| (of.item.as_str(), of.low, of.likely, of.high)).collect();
+    assert_eq!(told, [("tile", 10, 12, 13), ("batten", 3, 4, 4), ("lead", 0, 0, 1)]);
+}
+
+#[test]
+fn a_price_list_takes_what_the_limits_allow_and_no_more() {
+    // docs/limits.md: a price to a thousand million, with six decimals.
+    let check = |price: &str| list(vec![PriceRow::new("tile", dec(price))]).check().is_ok();
+    for allowed in ["0", "0.000001", "999999999.999999", "1000000000", "1.500000000"] {
+        assert!(check(allowed), "{allowed}");
+    }
+    for beyond in ["-0.01", "0.0000001", "1000000000.000001", "1000000001"] {
+        assert!(!check(beyond), "{beyond}");
+    }
+}
+
+#[test]
 fn spare_and_range() {
     let prices = list(vec![PriceRow::new("tile", dec("0.50")), PriceRow::new("ridge", dec("9"))]);
     let wanted = [ranged(980, 1000, 1020), Wanted::exactly("ridge", 21)];

@@ -270,4 +270,21 @@ mod tests {
         assert_eq!(rolls.cut(4.0, LAPS, &mut waste), 0);
         assert!((waste - 0.5).abs() < 1e-9);
     }
+
+    #[test]
+    fn a_roll_does_for_what_is_longer_by_less_than_a_micrometre() {
+        // Of a roll of 10 m 4 m are left: they do for a run that is half a micrometre longer, which is the dust of sums of
+        // floats, and not for one that is two micrometres longer.
+        let after_six = |run_m: f64| {
+            let mut rolls = Rolls::new(10.0);
+            rolls.cut(6.0, LAPS, &mut 0.0);
+            (rolls.cut(run_m, LAPS, &mut 0.0), rolls.opened(), rolls.left_over_m())
+        };
+        assert_eq!(after_six(4.0), (0, 1, 0.0));
+        assert_eq!(after_six(4.000_000_5), (0, 1, 0.0));
+        let (joints, opened, left_m) = after_six(4.000_002);
+        assert_eq!((joints, opened), (1, 2));
+        // The lap of 0.1 m and the two micrometres come off the new roll.
+        assert!((left_m - 9.899_998).abs() < 1e-9);
+    }
 }
