@@ -33,8 +33,9 @@ CHOICE = "SLOPEWRIGHT_MUTANT"
 SUITES = ["lib", "golden", "openings", "published", "faults", "salvage", "properties", "stock"]
 # The last of them searches for long, so it is asked only about what it stands on.
 ROOMS = {"stock": {"stock", "takeoff"}}
-# A mutant that loops is caught by the clock; the suites take a few seconds each.
-PATIENCE_SECONDS = 120
+# A mutant that loops is caught by the clock. Without one the suites take a few seconds each, the last half a minute.
+PATIENCE_SECONDS = 30
+PATIENCE_WITH_THE_LAST_SECONDS = 180
 SWITCH = f"""
 pub(crate) mod mutants {{
     #[allow(missing_docs)]
@@ -258,6 +259,8 @@ def run(binary: Path, number: int | None) -> str:
         program, cwd=folder, env=surroundings, stdout=pipe, stderr=subprocess.DEVNULL
     ) as test:
         began = time.monotonic()
+        is_last = binary.name.startswith(SUITES[-1])
+        patience = PATIENCE_WITH_THE_LAST_SECONDS if is_last else PATIENCE_SECONDS
         try:
             # A failure is seen at once; the rest of the suite need not be waited for.
             os.set_blocking(test.stdout.fileno(), False)
@@ -265,7 +268,7 @@ def run(binary: Path, number: int | None) -> str:
                 if b"F" in (test.stdout.read() or b""):
                     test.kill()
                     return "caught"
-                if time.monotonic() - began > PATIENCE_SECONDS:
+                if time.monotonic() - began > patience:
                     test.kill()
                     return "timeout"
                 time.sleep(0.02)
