@@ -212,9 +212,9 @@ def numbers_in_errors(places: dict[str, list[tuple[int, int, int]]]) -> set[int]
 
 
 def environment() -> dict[str, str]:
-    """Builds share the target folder, so that the libraries under the core are compiled once."""
+    """The copy builds in a folder of its own: in the common one cargo would take it for the core itself."""
     shared = os.environ.get("SLOPEWRIGHT_SHARED_DATA", str(ROOT.parent / "shared/data"))
-    return {**os.environ, "CARGO_TARGET_DIR": str(ROOT / "target"), "SLOPEWRIGHT_SHARED_DATA": shared}
+    return {**os.environ, "CARGO_TARGET_DIR": str(WORK / "build"), "SLOPEWRIGHT_SHARED_DATA": shared}
 
 
 def built() -> dict[str, Path]:
