@@ -1,0 +1,312 @@
+"""Mutation testing of a sample of the core: how many small changes of its code do the tests notice?
+
+The changes ("mutants") are those that cargo-mutants lists. It would compile the core once for each of them; here a
+whole sample goes into one copy of the code, each mutant as a branch at the head of its function that an environment
+variable takes. So one build tries hundreds, and only the tests run again for each.
+
+    python tests/mutants/sample.py --seed 1 --count 300
+
+Needs `cargo install cargo-mutants --locked`. Ends with a table by room and the Wilson interval of the score; what
+survives is listed in `target/mutants/seed-<seed>.tsv`.
+"""
+
+import argparse
+import json
+import math
+import os
+import random
+import re
+import shutil
+import subprocess
+import sys
+import time
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+WORK = ROOT / "target/mutants"
+TREE = WORK / "tree"
+CORE = "crates/slopewright"
+CHOICE = "SLOPEWRIGHT_MUTANT"
+# The quick ones first: most mutants die at once.
+SUITES = ["lib", "golden", "openings", "published", "faults", "salvage", "properties", "stock"]
+# The last of them searches for long, so it is asked only about what it stands on.
+ROOMS = {"stock": {"stock", "takeoff"}}
+# A mutant that loops is caught by the clock. Without one the suites take a few seconds each, the last half a minute.
+PATIENCE_SECONDS = 30
+PATIENCE_WITH_THE_LAST_SECONDS = 180
+SWITCH = f"""
+pub(crate) mod mutants {{
+    #[allow(missing_docs)]
+    pub(crate) fn is(number: u32) -> bool {{
+        static CHOSEN: std::sync::LazyLock<u32> = std::sync::LazyLock::new(|| {{
+            std::env::var("{CHOICE}").ok().and_then(|text| text.parse().ok()).unwrap_or(u32::MAX)
+        }});
+        *CHOSEN == number
+    }}
+}}
+"""
+
+
+def main() -> int:
+    """Samples, builds, runs and counts."""
+    options = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    options.add_argument("--seed", type=int, default=1)
+    options.add_argument("--count", type=int, default=300)
+    options.add_argument("--jobs", type=int, default=os.cpu_count() or 1)
+    wanted = options.parse_args()
+    WORK.mkdir(parents=True, exist_ok=True)
+    mutants = listed()
+    chosen = random.Random(wanted.seed).sample(range(len(mutants)), min(wanted.count, len(mutants)))
+    sample = {number: mutants[number] for number in chosen}
+    print(f"{len(sample)} of {len(mutants)} mutants, seed {wanted.seed}", flush=True)
+    left_out = woven(sample)
+    binaries = built()
+    for suite in SUITES:
+        if run(binaries[suite], None) != "passed":
+            sys.exit(f"{suite} fails without any mutant: its verdict would mean nothing")
+    tried = [number for number in chosen if number not in left_out]
+    verdicts = dict(left_out)
+    with ThreadPoolExecutor(wanted.jobs) as pool, (WORK / f"seed-{wanted.seed}.tsv").open("w") as table:
+        coming = pool.map(lambda number: first_to_see(binaries, number, room_of(sample[number])), tried)
+        for number, verdict in zip(tried, coming, strict=True):
+            verdicts[number] = verdict
+            table.write(f"{verdict}\t{sample[number]['name']}\n")
+            table.flush()
+        table.writelines(f"{verdict}\t{sample[number]['name']}\n" for number, verdict in left_out.items())
+    report(sample, verdicts)
+    return 0
+
+
+def listed() -> list[dict]:
+    """All mutants of the rooms, in the order of cargo-mutants; which rooms is said in `.cargo/mutants.toml`."""
+    command = ["cargo", "mutants", "--list", "--json", "--package", "slopewright"]
+    return json.loads(subprocess.run(command, cwd=ROOT, check=True, capture_output=True, text=True).stdout)
+
+
+def room_of(mutant: dict) -> str:
+    """The folder of the core that a mutant is in."""
+    return Path(mutant["file"]).relative_to(f"{CORE}/src").parts[0]
+
+
+# ---- the copy of the code -------------------------------------------------------------------------------------
+
+
+def woven(sample: dict[int, dict]) -> dict[int, str]:
+    """Writes the copy with every mutant that compiles, and returns those that do not, with the reason."""
+    left_out = {number: "not tried" for number in sample if has_no_branch(sample[number])}
+    copy_tree()
+    for _ in range(12):
+        places = write_mutants({number: sample[number] for number in sample if number not in left_out})
+        wrong = numbers_in_errors(places)
+        if not wrong:
+            return left_out
+        for number in wrong:
+            left_out[number] = "unviable"
+    sys.exit("the copy does not compile")
+
+
+def copy_tree() -> None:
+    """The files that are under version control, as they stand; unchanged ones keep their times, so builds are short."""
+    command = ["git", "ls-files", "-z", "--cached", "--others", "--exclude-standard"]
+    names = subprocess.run(command, cwd=ROOT, check=True, capture_output=True).stdout.decode().split("\0")
+    for name in names:
+        old, new = ROOT / name, TREE / name
+        if not old.is_file() or name.startswith(f"{CORE}/src/"):
+            continue
+        if not new.exists() or new.stat().st_mtime_ns != old.stat().st_mtime_ns:
+            new.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(old, new)
+
+
+def put(path: Path, text: str) -> None:
+    """Writes a file if it says something else: a new time means a new build."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    if not path.exists() or path.read_text() != text:
+        path.write_text(text)
+
+
+def write_mutants(sample: dict[int, dict]) -> dict[str, list[tuple[int, int, int]]]:
+    """Writes the core with these mutants in it; returns for each file the lines (first, last) of each number."""
+    by_file: dict[str, list[int]] = {}
+    for number, mutant in sample.items():
+        by_file.setdefault(mutant["file"], []).append(number)
+    places = {}
+    for old in sorted((ROOT / CORE / "src").rglob("*")):
+        if not old.is_file():
+            continue
+        name = str(old.relative_to(ROOT))
+        text = old.read_text()
+        text, places[name] = with_mutants(text, {number: sample[number] for number in by_file.get(name, [])})
+        if name == f"{CORE}/src/lib.rs":
+            text += SWITCH
+        put(TREE / name, text)
+    return places
+
+
+def with_mutants(text: str, mutants: dict[int, dict]) -> tuple[str, list[tuple[int, int, int]]]:
+    """A file with a branch for each mutant at the head of its function."""
+    starts = [0]
+    for line in text.split("\n"):
+        starts.append(starts[-1] + len(line) + 1)
+
+    def at(place: dict) -> int:
+        return starts[place["line"] - 1] + place["column"] - 1
+
+    branches: dict[int, list[tuple[int, str]]] = {}
+    for number, mutant in mutants.items():
+        span, function = mutant["span"], mutant["function"]["span"]
+        end = at(function["end"])
+        head = head_of(text, at(function["start"]))
+        before, after = text[head + 1 : at(span["start"])], text[at(span["end"]) : end - 1]
+        branch = f"if crate::mutants::is({number}) {{ return {{{before}{mutant['replacement']} {after}}}; }}"
+        branches.setdefault(head + 1, []).append((number, branch))
+    result, places, done = "", [], 0
+    for head in sorted(branches):
+        result += text[done:head]
+        for number, branch in branches[head]:
+            first = result.count("\n") + 1
+            result += branch
+            places.append((number, first, result.count("\n") + 1))
+            result += "\n"
+        done = head
+    return result + text[done:], places
+
+
+def head_of(text: str, start: int) -> int:
+    """The brace that opens a function's body, after its comments, attributes and signature."""
+    signature = re.compile(r"^\s*(pub(\([^)]*\))?\s+)?(const\s+)?fn\s", re.MULTILINE)
+    found = signature.search(text, text.rfind("\n", 0, start) + 1)
+    assert found is not None
+    return text.index("{", found.start())
+
+
+def has_no_branch(mutant: dict) -> bool:
+    """Whether a branch cannot stand there: in constants, and where the type that comes out has no name."""
+    if mutant["function"] is None or "impl " in mutant["function"]["return_type"]:
+        return True
+    lines = (ROOT / mutant["file"]).read_text().splitlines()
+    span = mutant["function"]["span"]
+    head = "\n".join(lines[span["start"]["line"] - 1 : span["end"]["line"]])
+    found = re.search(r"^\s*(pub(\([^)]*\))?\s+)?(const\s+)?fn\s", head, re.MULTILINE)
+    return found is not None and found.group(3) is not None
+
+
+def numbers_in_errors(places: dict[str, list[tuple[int, int, int]]]) -> set[int]:
+    """The mutants in which the compiler finds an error."""
+    command = ["cargo", "check", "--package", "slopewright", "--lib", "--message-format", "json"]
+    came = subprocess.run(command, cwd=TREE, env=environment(), capture_output=True, text=True, check=False)
+    wrong = set()
+    for line in came.stdout.splitlines():
+        message = json.loads(line).get("message") or {}
+        if message.get("level") != "error":
+            continue
+        for span in message["spans"]:
+            for number, first, last in places.get(span["file_name"], []):
+                if span["is_primary"] and first <= span["line_start"] <= last:
+                    wrong.add(number)
+    if came.returncode and not wrong:
+        sys.exit(came.stderr)
+    return wrong
+
+
+def environment() -> dict[str, str]:
+    """The copy builds in a folder of its own: in the common one cargo would take it for the core itself."""
+    shared = os.environ.get("SLOPEWRIGHT_SHARED_DATA", str(ROOT.parent / "shared/data"))
+    return {**os.environ, "CARGO_TARGET_DIR": str(WORK / "build"), "SLOPEWRIGHT_SHARED_DATA": shared}
+
+
+def built() -> dict[str, Path]:
+    """The test programs of the copy."""
+    command = ["cargo", "test", "--package", "slopewright", "--no-run", "--message-format", "json", "--lib"]
+    for suite in SUITES[1:]:
+        command += ["--test", suite]
+    came = subprocess.run(command, cwd=TREE, env=environment(), capture_output=True, text=True, check=False)
+    if came.returncode:
+        sys.exit(came.stderr)
+    binaries = {}
+    for line in came.stdout.splitlines():
+        artifact = json.loads(line)
+        if artifact.get("executable") and artifact["profile"]["test"]:
+            name = artifact["target"]["name"]
+            binaries["lib" if name == "slopewright" else name] = Path(artifact["executable"])
+    return binaries
+
+
+# ---- the verdicts ---------------------------------------------------------------------------------------------
+
+
+def first_to_see(binaries: dict[str, Path], number: int, room: str) -> str:
+    """The first suite that notices a mutant, or that none does."""
+    for suite in SUITES:
+        if room not in ROOMS.get(suite, {room}):
+            continue
+        verdict = run(binaries[suite], number)
+        if verdict != "passed":
+            return f"{verdict} by {suite}"
+    return "missed"
+
+
+def run(binary: Path, number: int | None) -> str:
+    """One suite with one mutant: passed, caught or timed out."""
+    surroundings = {**environment(), "PROPTEST_CASES": "24", "RUST_BACKTRACE": "0"}
+    if number is not None:
+        surroundings[CHOICE] = str(number)
+    program = [str(binary), "--quiet"]
+    folder, pipe = TREE / CORE, subprocess.PIPE
+    with subprocess.Popen(
+        program, cwd=folder, env=surroundings, stdout=pipe, stderr=subprocess.DEVNULL
+    ) as test:
+        began = time.monotonic()
+        is_last = binary.name.startswith(SUITES[-1])
+        patience = PATIENCE_WITH_THE_LAST_SECONDS if is_last else PATIENCE_SECONDS
+        try:
+            # A failure is seen at once; the rest of the suite need not be waited for.
+            os.set_blocking(test.stdout.fileno(), False)
+            while test.poll() is None:
+                if b"F" in (test.stdout.read() or b""):
+                    test.kill()
+                    return "caught"
+                if time.monotonic() - began > patience:
+                    test.kill()
+                    return "timeout"
+                time.sleep(0.02)
+        finally:
+            if test.poll() is None:
+                test.kill()
+    return "passed" if test.returncode == 0 else "caught"
+
+
+def wilson(caught: int, tried: int) -> tuple[float, float]:
+    """The 95 % interval of a share (Wilson 1927)."""
+    z = 1.959964
+    share = caught / tried
+    middle = share + z * z / (2 * tried)
+    half = z * math.sqrt(share * (1 - share) / tried + z * z / (4 * tried * tried))
+    return (middle - half) / (1 + z * z / tried), (middle + half) / (1 + z * z / tried)
+
+
+def report(sample: dict[int, dict], verdicts: dict[int, str]) -> None:
+    """The table by room, and what survives."""
+    rooms: dict[str, Counter] = {}
+    for number, verdict in verdicts.items():
+        word = verdict.split()[0].rstrip(":")
+        rooms.setdefault(room_of(sample[number]), Counter())[word] += 1
+    rooms["all"] = sum(rooms.values(), Counter())
+    print("room      caught timeout missed unviable not-tried  score  95 % interval")
+    for room, count in rooms.items():
+        caught = count["caught"] + count["timeout"]
+        tried = caught + count["missed"]
+        if tried:
+            low, high = wilson(caught, tried)
+            words = {"caught": 6, "timeout": 7, "missed": 6, "unviable": 8, "not": 9}
+            numbers = " ".join(f"{count[word]:{wide}}" for word, wide in words.items())
+            print(f"{room:9} {numbers}  {caught / tried:5.1%}  {low:.1%} to {high:.1%}")
+    for number, verdict in verdicts.items():
+        if verdict == "missed":
+            print("missed", sample[number]["name"])
+
+
+if __name__ == "__main__":
+    sys.exit(main())
