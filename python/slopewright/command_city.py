@@ -136,7 +136,10 @@ def _report(name: str, model: CityModel, batch: Batch | None) -> Iterable[str]:
         yield ""
         yield from underlined("All slopes")
         totals = batch.totals.sums()
-        yield from (f"  {what:24}{totals[name]:12,.0f}" for name, what in SHOWN.items() if name in totals)
+        # Nought of an underlay that nobody stated would read as if none were needed.
+        yield from (f"  {what:24}{totals[name]:12,.0f}" for name, what in SHOWN.items() if totals.get(name))
+        if not totals.get("underlay_m"):
+            yield Caution("  underlay: not counted, for none is stated")
         yield f"  {batch.row_count - batch.faulty_count} slopes taken off, {batch.faulty_count} with faults"
         yield from (Bad(f"  {row['id']}: {row['problem']}") for row in batch.errors.records())
     yield from (Caution(f"  left out: {fault}") for fault in model.faults)
