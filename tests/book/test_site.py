@@ -9,7 +9,7 @@ from urllib.parse import unquote, urlsplit
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-SITE = Path(__file__).resolve().parents[2] / "target" / "book" / "site"
+SITE = ROOT / "target" / "book" / "site"
 PAGES = sorted(SITE.rglob("*.html"))
 #: Attributes whose address a browser fetches by itself.
 FETCHED = {"src", "srcset", "poster", "data"}
