@@ -124,16 +124,15 @@ def read_job(arguments: argparse.Namespace) -> Job:
     for path in arguments.tally:
         arguments.at = path
         document = document.with_tally(read_tally(path))
-    arguments.at = arguments.salvage or arguments.surveys[0]
-    salvaged = document.reckon(*take_offs)
     prices, made = None, None
     if arguments.prices is not None:
         arguments.at = arguments.prices
         prices = read_order(arguments.prices)
         # Prices choose the bars: the take-offs, the list for the saw and the order then speak of the same ones.
         take_offs = [prices.with_bar_prices(take_off) for take_off in take_offs]
-        arguments.at = arguments.salvage or arguments.surveys[0]
-        salvaged = document.reckon(*take_offs)
+    arguments.at = arguments.salvage or arguments.surveys[0]
+    salvaged = document.reckon(*take_offs)
+    if prices is not None:
         arguments.at = arguments.prices
         made = prices.order_for(salvaged)
     return Job(surveys, take_offs, document, salvaged, prices, made)
