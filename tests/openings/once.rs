@@ -55,7 +55,7 @@ fn amounts(line: &Line) -> (u64, f64, f64) {
 }
 
 fn key(line: &Line) -> (&'static str, String, String) {
-    (line.part.word(), line.item.clone(), line.format.clone())
+    (line.part.word(), line.item.to_string(), line.format.to_string())
 }
 
 /// The lines of one edge, by slope and edge name.

@@ -235,7 +235,7 @@ impl ArrowTable {
                 let cells = cells.map(|(_, column)| match Cell::of(column, row) {
                     Cell::Text(text) => csv_text(text),
                     Cell::Whole(number) => number.to_string(),
-                    Cell::Figure(value) => figure(value, CSV_DECIMALS),
+                    Cell::Figure(value) => figure(value, CSV_DECIMALS).to_string(),
                     Cell::Absent | Cell::Other => String::new(),
                 });
                 text.push_str(&cells.collect::<Vec<_>>().join(","));

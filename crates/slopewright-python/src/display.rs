@@ -51,7 +51,7 @@ impl Shown {
     }
 
     pub(crate) fn amount(value: f64) -> Self {
-        Self { text: figure(value, DECIMALS), is_words: false }
+        Self { text: figure(value, DECIMALS).to_string(), is_words: false }
     }
 
     pub(crate) fn number(value: &impl ToString) -> Self {

@@ -48,7 +48,7 @@ impl TakeOff {
     /// The lines, slope by slope, each with its working.
     #[getter]
     fn lines(&self) -> Vec<Line> {
-        self.core.lines().iter().map(Line::from).collect()
+        self.core.lines().into_iter().map(Line::from).collect()
     }
 
     /// What the reader must know, departures first.
@@ -267,11 +267,7 @@ impl Cutting {
     /// What to buy: a line for each slope and stock length, with how far it is from the least possible.
     #[getter]
     fn lines(&self) -> Vec<Line> {
-        self.slopes
-            .iter()
-            .flat_map(slopewright::takeoff::SlopeCutting::lines)
-            .map(|line| Line::from(&line))
-            .collect()
+        self.slopes.iter().flat_map(slopewright::takeoff::SlopeCutting::lines).map(Line::from).collect()
     }
 
     /// The cutting list as the person at the saw reads it, slope by slope.

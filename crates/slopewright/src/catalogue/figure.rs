@@ -2,7 +2,10 @@
 
 use std::sync::Arc;
 
+use smol_str::SmolStr;
+
 use super::source::{Source, Standing, stated_by_the_user};
+use crate::reason::said;
 
 /// A value that knows where it comes from. Cloning it is cheap.
 ///
@@ -62,13 +65,11 @@ impl<T> Figure<T> {
 
     /// The source in one line, with its remark and the figure's note.
     #[must_use]
-    pub fn citation(&self) -> String {
+    pub fn citation(&self) -> SmolStr {
         // The title of the user's own source says it already.
-        let remark = match self.remark() {
-            Some(remark) if self.source.standing != Standing::User => format!(" [{remark}]"),
-            _ => String::new(),
-        };
-        let note = self.note.as_ref().map(|note| format!("; {note}")).unwrap_or_default();
-        format!("{}{remark}{note}", self.source.citation())
+        let remark = self.remark().filter(|_| self.source.standing != Standing::User);
+        let [open, remark, close] = remark.map_or(["", "", ""], |remark| [" [", remark, "]"]);
+        let [semicolon, note] = self.note.as_ref().map_or(["", ""], |note| ["; ", note]);
+        said!("{}{open}{remark}{close}{semicolon}{note}", self.source.cited())
     }
 }

@@ -1,13 +1,16 @@
 //! Where a figure comes from, and how far it can be leant on.
 
+use core::fmt;
 use std::sync::{Arc, OnceLock};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
+use smol_str::SmolStr;
 
 use super::document::{document, tables};
 use super::entry::Entry;
 use crate::error::Fault;
+use crate::reason::said;
 
 /// How a source is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
@@ -73,10 +76,25 @@ pub struct Source {
 impl Source {
     /// Title, edition and place in one line: `Standards, chapter 7.2 (2025), 7.2.19 table 21`.
     #[must_use]
-    pub fn citation(&self) -> String {
-        let edition = if self.edition.is_empty() { String::new() } else { format!(" ({})", self.edition) };
-        let place = if self.place.is_empty() { String::new() } else { format!(", {}", self.place) };
-        format!("{}{edition}{place}", self.title)
+    pub fn citation(&self) -> SmolStr {
+        said!("{}", self.cited())
+    }
+
+    /// [`Source::citation`] to be written into something longer.
+    pub(super) fn cited(&self) -> impl fmt::Display {
+        let in_brackets = |text| if self.edition.is_empty() { ["", "", ""] } else { [" (", text, ")"] };
+        let [open, edition, close] = in_brackets(self.edition.as_str());
+        let comma = if self.place.is_empty() { "" } else { ", " };
+        Cited([&self.title, open, edition, close, comma, &self.place])
+    }
+}
+
+/// Parts of a citation.
+struct Cited<'a>([&'a str; 6]);
+
+impl fmt::Display for Cited<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.iter().try_for_each(|part| f.write_str(part))
     }
 }
 

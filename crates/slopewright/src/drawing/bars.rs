@@ -119,14 +119,14 @@ fn bar(sheet: &mut Sheet, y: f64, per_m: f64, group: &BarGroup) {
         let ground = if number % 2 == 0 { "#e8d5bd" } else { "#d9bf9f" };
         let m = sheet.markup.open("rect").set("class", "piece").num("x", at).num("y", y).num("width", wide);
         m.num("height", BAR).set("fill", ground).set("stroke", INK).set("stroke-width", "0.6").close();
-        let exact = figure(cut.length.m(), 3);
+        let exact = figure(cut.length.m(), 3).to_string();
         let words = [format!("{exact}, {}", apart(&cut.label, 20)), exact];
         written(sheet, (at, wide), y, &words);
         at += wide;
     }
     // Less than half a millimetre is nothing that anybody sees.
     if offcut.m() >= 0.0005 {
-        let left = figure(offcut.m(), 3);
+        let left = figure(offcut.m(), 3).to_string();
         let words = if *keep { format!("{left} kept") } else { left };
         let end = BARS_FROM + length.m() * per_m;
         // Beside the bar where the hatched part is too short for it, so that no line runs through the figure.

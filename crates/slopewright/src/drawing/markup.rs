@@ -82,7 +82,7 @@ impl Markup {
 
 /// A number as attributes have it; 0 for one that is not finite.
 pub(super) fn number(value: f64) -> String {
-    if value.is_finite() { figure(value, 2) } else { "0".to_owned() }
+    if value.is_finite() { figure(value, 2).to_string() } else { "0".to_owned() }
 }
 
 fn escape(out: &mut String, text: &str) {

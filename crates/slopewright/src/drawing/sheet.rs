@@ -171,5 +171,5 @@ impl Frame {
 
 /// Millimetres as dimensions have them.
 pub(super) fn mm_text(metres: f64) -> String {
-    figure(metres * 1000.0, 0)
+    figure(metres * 1000.0, 0).to_string()
 }

@@ -245,7 +245,7 @@ fn gauge(sheet: &mut Sheet, frame: Frame, slope: &SlopeTakeOff, right: f64) {
         };
         // From the top down, so that the line stands to the right and reads from below.
         let (top, bottom) = ((x, frame.y(to)), (x, frame.y(from)));
-        dimension(sheet, top, bottom, -(2.0 * OFF_EDGE - 2.0), &[&text, &gauge]);
+        dimension(sheet, top, bottom, -(2.0 * OFF_EDGE - 2.0), &[&text, &gauge.to_string()]);
     };
     if gauging.bands.is_empty() {
         let to = gauging.first_tail_m + gauging.distance_m;

@@ -24,9 +24,13 @@ pub(super) fn under_the_name(slope: &SlopeTakeOff) -> Vec<String> {
     let field = layout.courses.iter().filter(|course| course.number > 0).count();
     let bands = &layout.gauging.bands;
     let gauges: Vec<String> = if bands.len() > 1 {
-        bands.iter().filter(|band| band.spaces > 0).map(|band| figure(band.gauge_m * 1000.0, 1)).collect()
+        bands
+            .iter()
+            .filter(|band| band.spaces > 0)
+            .map(|band| figure(band.gauge_m * 1000.0, 1).to_string())
+            .collect()
     } else {
-        vec![figure(layout.gauge().mm(), 1)]
+        vec![figure(layout.gauge().mm(), 1).to_string()]
     };
     let shown = if gauges.len() > 6 { "by bands".to_owned() } else { gauges.join(" / ") };
     vec![

@@ -27,7 +27,7 @@ impl ChangeThreshold {
         let percent = Decimal::from_f64_retain(limit.value * 100.0)?.round_dp(PERCENT_DECIMALS);
         Some(Self {
             part: Portion::percent(percent)?,
-            source: limit.citation(),
+            source: limit.citation().into(),
             checked_by: "a competent person".to_owned(),
         })
     }

@@ -67,8 +67,8 @@ const MASS_DECIMALS: u32 = 6;
 fn wanted(line: &Line) -> Option<Wanted> {
     let name = match line.item.split_once(", ") {
         Some((_, length)) if is_bar(line) && !line.format.is_empty() => &format!("{}, {length}", line.format),
-        _ if line.format.is_empty() => &line.item,
-        _ => &line.format,
+        _ if line.format.is_empty() => line.item.as_str(),
+        _ => line.format.as_str(),
     };
     if let Some(count) = line.count.filter(|_| !is_by_length(line)) {
         let mass = line.mass_kg.and_then(Decimal::from_f64_retain);

@@ -57,8 +57,8 @@ pub struct Table {
     pub columns: Vec<Column>,
 }
 
-pub(crate) fn text(name: &'static str, values: impl Iterator<Item = String>) -> Column {
-    Column { name, values: Values::Text(values.collect()) }
+pub(crate) fn text(name: &'static str, values: impl Iterator<Item = impl Into<String>>) -> Column {
+    Column { name, values: Values::Text(values.map(Into::into).collect()) }
 }
 
 pub(crate) fn count(name: &'static str, values: impl Iterator<Item = Option<u64>>) -> Column {

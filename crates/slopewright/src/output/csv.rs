@@ -38,7 +38,7 @@ impl Column {
                 .get(row)
                 .copied()
                 .flatten()
-                .map_or_else(String::new, |value| figure(value, CSV_DECIMALS)),
+                .map_or_else(String::new, |value| figure(value, CSV_DECIMALS).to_string()),
             Values::Money(values) => {
                 values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
             }

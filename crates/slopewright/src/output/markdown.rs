@@ -50,9 +50,11 @@ fn cell(values: &Values, row: usize) -> String {
         Values::Count(values) => {
             values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
         }
-        Values::Figure(values) => {
-            values.get(row).copied().flatten().map_or_else(String::new, |value| figure(value, DECIMALS))
-        }
+        Values::Figure(values) => values
+            .get(row)
+            .copied()
+            .flatten()
+            .map_or_else(String::new, |value| figure(value, DECIMALS).to_string()),
         Values::Money(values) => {
             values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())
         }

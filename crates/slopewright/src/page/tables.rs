@@ -63,7 +63,7 @@ fn cell(values: &Values, row: usize) -> Markup {
             html! { (values.get(row).copied().flatten().map_or_else(String::new, |n| n.to_string())) }
         }
         Values::Figure(values) => {
-            html! { (values.get(row).copied().flatten().map_or_else(String::new, |value| figure(value, 3))) }
+            html! { (values.get(row).copied().flatten().map_or_else(String::new, |value| figure(value, 3).to_string())) }
         }
         Values::Money(values) => {
             html! { (values.get(row).copied().flatten().map_or_else(String::new, |value| value.to_string())) }

@@ -26,7 +26,7 @@ pub use pitch::Pitch;
 pub use read::{read_area, read_cover_mass, read_length, read_mass, read_pitch};
 pub use rounding::{SPACE_TOLERANCE_M, packs_for, spaces, whole_down, whole_up};
 pub(crate) use rounding::{nearest_whole, whole_below};
-pub use show::{feet_inches, figure, metres, millimetres};
+pub use show::{Shown, feet_inches, figure, metres, millimetres};
 pub use units::{
     Area, AreaIn, CoverMass, CoverMassIn, Length, LengthIn, Mass, MassIn, ft, inch, kg, kg_per_m2, lb, m, m2,
     mm,

@@ -1,28 +1,106 @@
 //! Writing lengths for people: metric with stated decimals, imperial to the sixteenth of an inch.
 
+use core::fmt::{self, Write as _};
+
+use super::rounding::nearest_whole;
 use super::{Length, LengthIn as _};
 
 /// A number with at most this many decimals and no trailing zeros: `4.15`, `12`.
 #[must_use]
-pub fn figure(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    if !text.contains('.') {
-        return text;
+pub const fn figure(value: f64, decimals: usize) -> Shown {
+    Shown { value, decimals, unit: "" }
+}
+
+/// A number as [`figure`] shows it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Shown {
+    value: f64,
+    decimals: usize,
+    unit: &'static str,
+}
+
+/// More decimals than one less than this are rare.
+const LONGEST: usize = 10;
+
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.write_number(f)?;
+        if self.unit.is_empty() {
+            return Ok(());
+        }
+        f.write_char(' ')?;
+        f.write_str(self.unit)
     }
-    let short = text.trim_end_matches('0').trim_end_matches('.');
-    if short == "-0" { "0".to_owned() } else { short.to_owned() }
+}
+
+impl Shown {
+    fn write_number(self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Some(units) = self.in_units() else {
+            let text = format!("{:.*}", self.decimals, self.value);
+            let short = text.trim_end_matches('0').trim_end_matches('.');
+            return f.write_str(if text.contains('.') { short } else { &text });
+        };
+        let (mut rest, mut decimals) = (units.unsigned_abs(), self.decimals);
+        while decimals > 0 && rest.is_multiple_of(10) {
+            (rest, decimals) = (rest / 10, decimals - 1);
+        }
+        // From the last digit to the first; those of the fraction may be noughts.
+        let mut text = [b'0'; 2 * LONGEST];
+        let mut from = text.len();
+        let mut put = |from: &mut usize, byte: u8| {
+            *from = from.saturating_sub(1);
+            if let Some(place) = text.get_mut(*from) {
+                *place = byte;
+            }
+        };
+        let mut written = 0;
+        while rest > 0 || written <= decimals {
+            if written == decimals && decimals > 0 {
+                put(&mut from, b'.');
+            }
+            #[expect(clippy::cast_possible_truncation, reason = "one digit")]
+            put(&mut from, b'0' + (rest % 10) as u8);
+            (rest, written) = (rest / 10, written + 1);
+        }
+        if units < 0 {
+            put(&mut from, b'-');
+        }
+        f.write_str(text.get(from..).and_then(|text| str::from_utf8(text).ok()).unwrap_or_default())
+    }
+}
+
+impl Shown {
+    /// The same with a unit after it: `4.15 m`.
+    #[must_use]
+    pub const fn with(self, unit: &'static str) -> Self {
+        Self { unit, ..self }
+    }
+
+    /// The number counted in units of its last decimal, and how many of those are one; `None` where it lies too near to
+    /// half-way between two, or is too large, for a product to tell. A take-off shows hundreds of numbers, and to round
+    /// each by its exact value takes several times as long.
+    fn in_units(self) -> Option<i64> {
+        const PER_ONE: [f64; LONGEST] = [1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9];
+        /// Below this a product is off by less than a millionth.
+        const LARGEST: f64 = 1e9;
+        let scaled = self.value * PER_ONE.get(self.decimals)?;
+        let nearest = nearest_whole(scaled);
+        let is_sure = scaled.abs() < LARGEST && (scaled - nearest).abs() < 0.499_999;
+        #[expect(clippy::cast_possible_truncation, reason = "it is whole and below a thousand millions")]
+        is_sure.then_some(nearest as i64)
+    }
 }
 
 /// `4.15 m`, to the millimetre.
 #[must_use]
 pub fn metres(length: Length) -> String {
-    format!("{} m", figure(length.m(), 3))
+    figure(length.m(), 3).with("m").to_string()
 }
 
 /// `4150 mm`, to the tenth of a millimetre.
 #[must_use]
 pub fn millimetres(length: Length) -> String {
-    format!("{} mm", figure(length.mm(), 1))
+    figure(length.mm(), 1).with("mm").to_string()
 }
 
 /// `13 ft 7 1/2 in`, to the nearest sixteenth of an inch.

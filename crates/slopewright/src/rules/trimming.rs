@@ -56,7 +56,7 @@ impl Trimming {
 
     /// Where it comes from.
     #[must_use]
-    pub fn citation(&self) -> String {
+    pub fn citation(&self) -> smol_str::SmolStr {
         let added = self.added.first().map(|row| row.rafters.citation());
         added
             .or_else(|| self.headers.as_ref().map(|limits| limits.single_header_most.citation()))

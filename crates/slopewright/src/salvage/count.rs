@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use super::chance::{Binomial, Counted as _};
 use super::{Inspection, Portion, UnitKey, limits};
 use crate::error::{Error, Fault, Result};
-use crate::reason::Working;
+use crate::reason::{IntoText as _, Working};
 
 /// How good an old unit is.
 #[derive(
@@ -302,10 +302,10 @@ fn supply(unit: &UnitKey, heaps: &[Seen], reckoning: Reckoning) -> Result<Supply
                 of.set_aside += inspection.lot() - unsound - relied_on;
                 let mut working = inspection.working(each.unwrap_or(0.5))?;
                 if each.is_none() {
-                    "lot x sound / inspected, rounded down".clone_into(&mut working.formula);
-                    working.result = relied_on.to_string();
+                    working.formula = "lot x sound / inspected, rounded down".into_text();
+                    working.result = relied_on.to_string().into();
                 }
-                working.what = named(label, &working.what);
+                working.what = named(label, &working.what).into();
                 of.working.push(working);
             }
         }

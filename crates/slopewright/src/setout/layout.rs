@@ -407,10 +407,13 @@ pub(crate) fn batten_lines(
     courses: &[Course],
     mut lines: Vec<BattenLine>,
 ) -> Vec<BattenLine> {
+    let hanging_at = |gauge_m| covering.hanging_length_at(m(gauge_m)).m();
+    // Where no fixed points part the slope into bands, every course has one gauge.
+    let steady_m = gauging.bands.is_empty().then(|| hanging_at(gauging.gauge_m));
     let line_of = |course: &Course| {
         // A centre-nailed unit is nailed over the head of the course below: the gauge of that one counts.
-        let gauge = m(gauging.gauge_of(course.number.saturating_sub(2)));
-        let hanging_m = covering.hanging_length_at(gauge).m();
+        let gauge_below = || gauging.gauge_of(course.number.saturating_sub(2));
+        let hanging_m = steady_m.unwrap_or_else(|| hanging_at(gauge_below()));
         let hanging = match course.kind {
             CourseKind::Field => hanging_m,
             CourseKind::UnderEaves | CourseKind::Top => {

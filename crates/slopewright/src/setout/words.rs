@@ -1,5 +1,7 @@
 //! A layout in words: its working, and what a reader must know about it.
 
+use smol_str::SmolStr;
+
 use super::courses::GaugeBand;
 use super::layout::{Layout, ReachSource};
 use super::short_bands::{band_is_cut, top_is_cut};
@@ -36,9 +38,9 @@ impl Layout {
                     ("the covering reaches past the edge", reach.reach_m)
                 };
                 let source = match &reach.why {
-                    ReachSource::Survey => "stated by the survey".to_owned(),
+                    ReachSource::Survey => SmolStr::new_static("stated by the survey"),
                     ReachSource::Rule(figure) => figure.citation(),
-                    ReachSource::Outline => "the covering ends on the outline".to_owned(),
+                    ReachSource::Outline => SmolStr::new_static("the covering ends on the outline"),
                 };
                 Working::new(what, formula, "", mm_text(by)).by("reach of the covering by edge", source)
             })
@@ -59,7 +61,7 @@ impl Layout {
         }
         if let Some(wanted) = need.by_survey {
             parts.push(format!("survey {}", millimetres(wanted)));
-            sources.push("stated by the survey".to_owned());
+            sources.push(SmolStr::new_static("stated by the survey"));
         }
         let rule = format!("headlap at {} degrees", figure(self.pitch.degrees(), 2));
         Working::new(
@@ -118,13 +120,13 @@ impl Layout {
             );
         }
         let gap_m = self.top_gap.as_ref().map_or(0.0, |gap| gap.value.m());
-        let gap_source = self.top_gap.as_ref().map_or_else(String::new, Figure::citation);
+        let gap_source = self.top_gap.as_ref().map_or_else(SmolStr::default, Figure::citation);
         let (top, low) = (self.covered.bounds().1.v, gauging.first_tail_m);
         let hanging_source = match (&covering.hanging_length, covering.hanging) {
             (Some(stated), _) => stated.citation(),
-            (None, Hanging::Nibs) => "taken as the whole length".to_owned(),
+            (None, Hanging::Nibs) => SmolStr::new_static("taken as the whole length"),
             (None, Hanging::HeadNailed) => covering.nail_allowance.citation(),
-            (None, Hanging::CentreNailed) => "to the head, which stays under the top".to_owned(),
+            (None, Hanging::CentreNailed) => SmolStr::new_static("to the head, which stays under the top"),
         };
         steps.push(
             Working::new(
@@ -210,7 +212,7 @@ impl Layout {
         };
         let mut steps = vec![cover];
         if (across.cover_m - across.format_cover_m).abs() > 1e-9 {
-            let play = covering.side_play.as_ref().map_or_else(String::new, Figure::citation);
+            let play = covering.side_play.as_ref().map_or_else(SmolStr::default, Figure::citation);
             steps.push(
                 Working::new(
                     "cover width laid",

@@ -32,10 +32,12 @@ const MOST_OPEN: usize = 12;
 pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) -> Option<Answer> {
     let limits: Vec<usize> = task.kinds.iter().map(|kind| kind.limit).collect();
     let mut baskets = Baskets::default();
-    baskets.learn(Cut::by_length(&task.kinds, task.load(&task.demand)));
+    let by_length = Cut::by_length(&task.kinds, task.load(&task.demand));
+    let least = by_length.least_cost(&task.kinds);
+    baskets.learn(by_length);
     let known = known.filter(|packing| task.holds(packing)).map(|packing| (task.cost_of(&packing), packing));
     // Without effort to spend, what is known is as good as a quick answer.
-    let quick = if known.is_some() && effort.spent() { None } else { quick(task, &limits) };
+    let quick = if known.is_some() && effort.spent() { None } else { quick(task, &limits, least) };
     let mut best = known.into_iter().chain(quick).min_by_key(|(cost, _)| *cost);
     let ceiling = |best: &Option<(u64, Packing)>| best.as_ref().map_or(u64::MAX, |(cost, _)| *cost);
     let mut bound = 0;
@@ -130,14 +132,23 @@ pub(super) fn solve(task: &Task, known: Option<Packing>, effort: &mut Effort) ->
     best.map(|(cost, packing)| Answer { packing, cost, bound: lower.min(cost) })
 }
 
-/// The quick answers, the cheapest of them.
-fn quick(task: &Task, limits: &[usize]) -> Option<(u64, Packing)> {
+/// The cheapest of the quick answers; the first that costs no more than `least`, if one does.
+fn quick(task: &Task, limits: &[usize], least: u128) -> Option<(u64, Packing)> {
     let preferred = core::iter::once(None).chain((0..task.kinds.len()).map(Some));
-    preferred
-        .flat_map(|kind| [Choice::First, Choice::Best].map(|choice| (kind, choice)))
-        .filter_map(|(kind, choice)| fit(task, &task.demand, limits, kind, choice))
-        .map(|packing| (task.cost_of(&packing), packing))
-        .min_by_key(|(cost, _)| *cost)
+    let mut best: Option<(u64, Packing)> = None;
+    for (kind, choice) in
+        preferred.flat_map(|kind| [Choice::First, Choice::Best].map(|choice| (kind, choice)))
+    {
+        let Some(packing) = fit(task, &task.demand, limits, kind, choice) else { continue };
+        let cost = task.cost_of(&packing);
+        if best.as_ref().is_none_or(|(known, _)| cost < *known) {
+            best = Some((cost, packing));
+        }
+        if u128::from(cost) <= least {
+            break;
+        }
+    }
+    best
 }
 
 /// Tries to pack everything into one basket.

@@ -221,7 +221,7 @@ impl CuttingJob {
             faults.push(Fault::new(FaultKind::StockNone, "there is no stock length to cut from").at("stock"));
         }
         for (row, stock) in self.stock.iter().enumerate() {
-            let place = format!("stock {}", row + 1);
+            let place = format_args!("stock {}", row + 1);
             check_length(&mut faults, FaultKind::StockLengthOutOfRange, BAR, stock.length, &place);
             check_price(&mut faults, stock.price, &place);
         }
@@ -235,7 +235,7 @@ impl CuttingJob {
             }
         }
         for (row, offcut) in self.offcuts.iter().enumerate() {
-            let place = format!("offcut {}", row + 1);
+            let place = format_args!("offcut {}", row + 1);
             check_length(&mut faults, FaultKind::StockLengthOutOfRange, BAR, *offcut, &place);
         }
         self.check_pieces(&mut faults);
@@ -261,11 +261,7 @@ impl CuttingJob {
             );
         }
         for (row, piece) in self.pieces.iter().enumerate() {
-            let place = if piece.label.is_empty() {
-                format!("piece {}", row + 1)
-            } else {
-                format!("piece {} '{}'", row + 1, piece.label)
-            };
+            let place = Place { number: row + 1, label: &piece.label };
             check_length(faults, FaultKind::PieceLengthOutOfRange, PIECE, piece.length, &place);
             // Without any stock length, that alone is the fault.
             let is_bought = !self.stock.is_empty();
@@ -303,6 +299,21 @@ impl CuttingJob {
         let step = raw.iter().fold(0, |step, length| gcd64(step, *length)).max(1);
         let unit = Decimal::from_i128_with_scale(i128::from(step), 4).normalize();
         (Objective::Metres, raw.iter().map(|length| length / step).collect(), unit)
+    }
+}
+
+/// A piece as faults name it.
+struct Place<'a> {
+    number: usize,
+    label: &'a str,
+}
+
+impl core::fmt::Display for Place<'_> {
+    fn fmt(&self, f: &mut core::fmt::Formatter<'_>) -> core::fmt::Result {
+        match self.label {
+            "" => write!(f, "piece {}", self.number),
+            label => write!(f, "piece {} '{label}'", self.number),
+        }
     }
 }
 
@@ -346,7 +357,7 @@ impl Reading {
     }
 }
 
-fn check_price(faults: &mut Vec<Fault>, price: Option<Decimal>, place: &str) {
+fn check_price(faults: &mut Vec<Fault>, price: Option<Decimal>, place: impl core::fmt::Display) {
     let Some(price) = price else { return };
     if price <= Decimal::ZERO
         || price > Decimal::from(HIGHEST_PRICE)

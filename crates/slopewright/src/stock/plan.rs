@@ -157,14 +157,14 @@ fn write(job: &CuttingJob, reading: &Reading, answer: &Answer) -> CuttingPlan {
     let mut rows: Vec<Vec<(usize, usize)>> =
         reading.rows.iter().map(|rows| rows.iter().rev().copied().collect()).collect();
     let keep_from = tenths(job.least_offcut).max(1);
-    let mut bars = Vec::new();
+    let mut bars = Vec::with_capacity(answer.packing.iter().map(|(_, times)| times).sum());
     let mut offcuts = Vec::new();
     let mut waste = 0;
     let mut bought = vec![0_usize; job.stock.len()];
     for (pattern, times) in &answer.packing {
         let Some(&(length, origin)) = reading.bars.get(pattern.kind) else { continue };
         for _ in 0..*times {
-            let mut cuts = Vec::new();
+            let mut cuts = Vec::with_capacity(pattern.take.iter().map(|(_, count)| count).sum());
             let mut used = 0;
             for &(place, count) in &pattern.take {
                 let piece = reading.lengths.get(place).copied().unwrap_or(0);

@@ -1,5 +1,7 @@
 //! How long the underlay may lie open to the weather, against how long it is to.
 
+use smol_str::SmolStr;
+
 use super::TakeOff;
 use crate::quantity::figure;
 use crate::reason::{Finding, Severity};
@@ -10,9 +12,9 @@ impl TakeOff {
         let Some(choice) = &self.underlay else { return };
         let by_catalogue = choice.underlay.days_open_most.as_ref();
         let (limit, source) = match (choice.days_open_most, by_catalogue) {
-            (Some(stated), _) => (Some(f64::from(stated)), "stated by the survey".to_owned()),
+            (Some(stated), _) => (Some(f64::from(stated)), "stated by the survey".into()),
             (None, Some(figure)) => (Some(figure.value), figure.citation()),
-            (None, None) => (None, String::new()),
+            (None, None) => (None, SmolStr::default()),
         };
         let (severity, message) = match (choice.days_open.map(f64::from), limit) {
             (Some(days), Some(limit)) if days > limit => (

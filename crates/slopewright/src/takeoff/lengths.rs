@@ -4,12 +4,13 @@
 //! the lengths that the survey states. Undercloak comes in strips of one length, so it is always cut that way.
 
 use serde::Serialize;
+use smol_str::{SmolStr, ToSmolStr as _};
 
 use super::lines::{Line, Part};
 use super::{TakeOff, timber_cutting::saw_list};
 use crate::error::{Error, Result};
 use crate::quantity::{Length, LengthIn as _, figure, m, mm};
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::stock::{CuttingJob, CuttingPlan, Piece, StockLength, cut_within};
 
 /// The steps of the search: such lists are short.
@@ -21,7 +22,7 @@ const LEAST_PIECE_M: f64 = 1e-3;
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct CutInto {
     /// What it is sold as: `lead code 4, 150 mm wide`. What is sold alike is cut together.
-    pub(super) sold_as: String,
+    pub(super) sold_as: SmolStr,
     pub(super) from: Sold,
     /// The lengths of its pieces, in metres.
     pub(super) pieces_m: Vec<f64>,
@@ -44,7 +45,7 @@ pub(super) enum Sold {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LengthCutting {
     /// What it is sold as: `tilting fillet`, `lead code 4, 150 mm wide`.
-    pub sold_as: String,
+    pub sold_as: SmolStr,
     /// How it is cut. Runs longer than every length on sale are whole lengths of the longest and a rest, butted anywhere.
     pub plan: CuttingPlan,
     #[serde(skip)]
@@ -53,7 +54,7 @@ pub struct LengthCutting {
     from: Sold,
     /// The items of the take-off that are cut from it.
     #[serde(skip)]
-    items: Vec<String>,
+    items: Vec<SmolStr>,
     /// The mass of a metre, in kilograms, where it is known.
     #[serde(skip)]
     mass_of_metre_kg: Option<f64>,
@@ -65,10 +66,10 @@ impl LengthCutting {
         line.slope.is_empty() && self.items.contains(&line.item)
     }
 
-    fn numbers(&self) -> String {
+    fn numbers(&self) -> SmolStr {
         let cuts = self.plan.bars.iter().flat_map(|bar| &bar.cuts);
         let net: f64 = cuts.clone().map(|cut| cut.length.m()).sum();
-        format!(
+        said!(
             "{} pieces, {} m; {} {} bought, the least possible {}",
             cuts.count(),
             figure(net, 2),
@@ -85,8 +86,8 @@ impl LengthCutting {
                 Sold::Lead => "pieces with their laps, cut from rolls",
                 _ => "runs butted anywhere, cut from the lengths on sale",
             };
-            let working = Working::new("lengths", formula, self.numbers(), bought.count.to_string());
-            let item = format!("{}, {} m", self.sold_as, figure(bought.length.m(), 3));
+            let working = Working::new("lengths", formula, self.numbers(), bought.count.to_smolstr());
+            let item = said!("{}, {} m", self.sold_as, figure(bought.length.m(), 3));
             let metres = bought.length.m() * f64::from(u32::try_from(bought.count).unwrap_or(u32::MAX));
             let mut line = Line::new("", self.part, item, "", working);
             line.mass_kg = self.mass_of_metre_kg.map(|mass| mass * metres);
@@ -109,7 +110,7 @@ impl TakeOff {
     /// If a piece of lead is longer than every roll on sale.
     pub fn cut_lengths(&self) -> Result<Vec<LengthCutting>> {
         let (cut, faults): (Vec<_>, Vec<_>) =
-            self.cut_lines(&self.lines_to_cut()).into_iter().partition(Result::is_ok);
+            self.cut_lines(self.lines_to_cut().iter()).into_iter().partition(Result::is_ok);
         Error::check(faults.into_iter().filter_map(Result::err).flat_map(Error::into_faults).collect())?;
         Ok(cut.into_iter().filter_map(Result::ok).collect())
     }
@@ -124,16 +125,14 @@ impl TakeOff {
 
     /// Puts what is bought by length in the place of what it is cut into, among all lines of the take-off.
     pub(super) fn buy_lengths(&self, lines: &mut Vec<Line>, of_openings: &[Line]) {
-        let to_cut = lines.iter().chain(of_openings).filter(|line| line.cut_into.is_some());
-        let to_cut: Vec<Line> = to_cut.cloned().collect();
-        for list in self.cut_lines(&to_cut).into_iter().flatten() {
+        for list in self.cut_lines(lines.iter().chain(of_openings)).into_iter().flatten() {
             if list.from == Sold::Undercloak {
                 // It is sold as what it is laid as, so the line of the whole roof stays.
                 let strips = list.plan.bars.len() as u64;
                 for line in lines.iter_mut().filter(|line| list.holds(line) && line.count > Some(strips)) {
                     line.to_buy = Some(strips);
                     line.working.result =
-                        format!("{}; cut together {strips} are enough to buy", line.working.result);
+                        said!("{}; cut together {strips} are enough to buy", line.working.result);
                 }
                 continue;
             }
@@ -144,8 +143,8 @@ impl TakeOff {
         }
     }
 
-    fn cut_lines(&self, lines: &[Line]) -> Vec<Result<LengthCutting>> {
-        let mut groups: Vec<Group<'_>> = Vec::new();
+    fn cut_lines<'a>(&self, lines: impl Iterator<Item = &'a Line>) -> Vec<Result<LengthCutting>> {
+        let mut groups: Vec<Group<'a>> = Vec::new();
         for line in lines {
             let Some(cut) = &line.cut_into else { continue };
             match groups.iter_mut().find(|group| group.cut.sold_as == cut.sold_as) {
@@ -163,22 +162,24 @@ impl TakeOff {
         let longest_m = stock.iter().map(|length| length.m()).fold(0.0, f64::max);
         let part = group.lines.first()?.part;
         let mut pieces = Vec::new();
-        let mut items: Vec<String> = Vec::new();
+        let mut items: Vec<SmolStr> = Vec::new();
         for line in &group.lines {
             if !items.contains(&line.item) {
                 items.push(line.item.clone());
             }
-            let place = if line.edge.is_empty() { String::new() } else { format!(", {}", line.edge) };
+            let place = if line.edge.is_empty() { SmolStr::default() } else { said!(", {}", line.edge) };
             let runs = line.cut_into.iter().flat_map(|cut| &cut.pieces_m);
             let split = runs.flat_map(|run| match from {
-                Sold::Lead => vec![*run],
+                Sold::Lead => [(longest_m, 0), (*run, 1)],
                 _ => whole_lengths_and_a_rest(*run, longest_m),
             });
-            pieces.extend(split.filter(|length_m| *length_m >= LEAST_PIECE_M).map(|length_m| Piece {
-                length: m(length_m),
-                count: 1,
-                label: format!("{}{place}", line.slope),
-            }));
+            pieces.extend(split.filter(|(length_m, count)| *count > 0 && *length_m >= LEAST_PIECE_M).map(
+                |(length_m, count)| Piece {
+                    length: m(length_m),
+                    count,
+                    label: format!("{}{place}", line.slope),
+                },
+            ));
         }
         if stock.is_empty() || pieces.is_empty() {
             return None;
@@ -222,14 +223,13 @@ impl TakeOff {
     }
 }
 
-/// A run as whole lengths of the longest on sale and what is left, butted.
-fn whole_lengths_and_a_rest(run_m: f64, longest_m: f64) -> Vec<f64> {
-    let mut pieces = Vec::new();
+/// A run as whole lengths of the longest on sale and what is left, butted: each length and how many.
+fn whole_lengths_and_a_rest(run_m: f64, longest_m: f64) -> [(f64, u32); 2] {
+    let mut whole = 0;
     let mut rest = run_m;
-    while longest_m > 0.0 && rest > longest_m {
-        pieces.push(longest_m);
+    while longest_m > 0.0 && rest > longest_m && whole < u32::MAX {
+        whole += 1;
         rest -= longest_m;
     }
-    pieces.push(rest);
-    pieces
+    [(longest_m, whole), (rest, 1)]
 }

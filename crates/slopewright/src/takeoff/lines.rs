@@ -1,6 +1,9 @@
 //! The take-off as lines: one for each kind of thing on each slope, with its working.
 
+use core::fmt;
+
 use serde::Serialize;
+use smol_str::{SmolStr, ToSmolStr as _};
 
 use super::lengths::{CutInto, Sold};
 use super::openings::OpeningLines;
@@ -8,7 +11,7 @@ pub use super::part::Part;
 use super::{CourseUnits, SlopeTakeOff, SlopeUnderlay, TakeOff, sums};
 use crate::catalogue::{Companion, Covering, Nail};
 use crate::quantity::{Mass, MassIn as _, figure, kg};
-use crate::reason::Working;
+use crate::reason::{IntoText, Working, joined, said};
 use crate::rules::Rules;
 use crate::setout::CourseKind;
 use crate::survey::CutPolicy;
@@ -17,16 +20,16 @@ use crate::survey::CutPolicy;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Line {
     /// The slope, or the two slopes of a joint with ` / ` between; empty for the whole roof.
-    pub slope: String,
+    pub slope: SmolStr,
     /// The edge of the slope, or the two edges of a joint; empty where the line is of no edge.
-    #[serde(skip_serializing_if = "String::is_empty")]
-    pub edge: String,
+    #[serde(skip_serializing_if = "SmolStr::is_empty")]
+    pub edge: SmolStr,
     /// The part of the roof.
     pub part: Part,
     /// What it is, in the trade's words.
-    pub item: String,
+    pub item: SmolStr,
     /// The key of its format in the catalogue; empty where there is none.
-    pub format: String,
+    pub format: SmolStr,
     /// How many.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub count: Option<u64>,
@@ -53,19 +56,13 @@ pub struct Line {
 }
 
 impl Line {
-    pub(super) fn new(
-        slope: &str,
-        part: Part,
-        item: impl Into<String>,
-        format: &str,
-        working: Working,
-    ) -> Self {
+    pub(super) fn new(slope: &str, part: Part, item: impl IntoText, format: &str, working: Working) -> Self {
         Self {
-            slope: slope.to_owned(),
-            edge: String::new(),
+            slope: slope.into(),
+            edge: SmolStr::default(),
             part,
-            item: item.into(),
-            format: format.to_owned(),
+            item: item.into_text(),
+            format: format.into(),
             count: None,
             length_m: None,
             area_m2: None,
@@ -78,8 +75,8 @@ impl Line {
     }
 
     /// The same, cut into pieces of these lengths in metres.
-    pub(super) fn cut_into(mut self, sold_as: impl Into<String>, from: Sold, pieces_m: Vec<f64>) -> Self {
-        self.cut_into = Some(CutInto { sold_as: sold_as.into(), from, pieces_m });
+    pub(super) fn cut_into(mut self, sold_as: impl IntoText, from: Sold, pieces_m: Vec<f64>) -> Self {
+        self.cut_into = Some(CutInto { sold_as: sold_as.into_text(), from, pieces_m });
         self
     }
 
@@ -113,7 +110,9 @@ impl TakeOff {
     /// Every line, slope by slope, then those of the whole roof.
     #[must_use]
     pub fn lines(&self) -> Vec<Line> {
-        let mut lines = Vec::new();
+        /// Lines of a slope and of the whole roof, on most roofs.
+        const USUAL: usize = 24;
+        let mut lines = Vec::with_capacity(USUAL * (self.slopes.len() + 1));
         let mut of_openings = OpeningLines::default();
         for slope in &self.slopes {
             slope.covering_lines(&mut lines);
@@ -126,7 +125,7 @@ impl TakeOff {
         self.total_lines(&mut lines);
         self.roll_line(&mut lines);
         lines.extend(sums::of(&of_openings.bought, "sum over the openings"));
-        lines.extend(self.edges.lines());
+        self.edges.lines_into(&mut lines);
         self.buy_lengths(&mut lines, &of_openings.bought);
         lines.extend(self.measured_lines());
         lines
@@ -141,7 +140,7 @@ impl TakeOff {
             slope.opening_lines(self, &mut of_openings);
         }
         lines.extend(of_openings.bought);
-        lines.extend(self.edges.lines());
+        self.edges.lines_into(&mut lines);
         lines
     }
 
@@ -154,20 +153,20 @@ impl TakeOff {
         let underlays = self.slopes.iter().filter_map(|slope| slope.underlay.as_ref());
         let strips: f64 = underlays.map(SlopeUnderlay::round_openings_m).sum();
         let round = if strips > 0.0 {
-            format!(" + {} m for upstands and collars at openings", figure(strips, 2))
+            said!(" + {} m for upstands and collars at openings", figure(strips, 2))
         } else {
-            String::new()
+            SmolStr::default()
         };
         let roll = &choice.underlay;
         let working = Working::new(
             "rolls",
             "runs and end laps cut one after the other, then the strips round openings; what is left of a roll laid before the next is opened",
-            format!(
+            said!(
                 "{} m with {end_laps} end laps{round}, from rolls of {} m",
                 figure(length, 2),
                 figure(roll.length.value.value, 2)
             ),
-            self.rolls.to_string(),
+            self.rolls.to_smolstr(),
         )
         .by("offcuts carried on from slope to slope", roll.length.citation());
         let mass = roll.roll_mass();
@@ -194,7 +193,7 @@ impl SlopeTakeOff {
             "covered area",
             "outline with overhangs and clearances, less openings",
             "",
-            format!("{} m2", figure(area, 2)),
+            figure(area, 2).with("m2"),
         );
         lines.push(Line::new(name, Part::Covering, "area covered", &covering.key, net).area(area));
 
@@ -215,7 +214,7 @@ impl SlopeTakeOff {
             let working = self
                 .course_working("units of one and a half", CourseKind::Field, |course| course.tile_and_half)
                 .by(
-                    format!(
+                    said!(
                         "in place of a narrow cut and its neighbour; {} of them cut",
                         units.tile_and_half_cut
                     ),
@@ -252,18 +251,22 @@ impl SlopeTakeOff {
         let length = figure(course.unit_length_m * 1000.0, 1);
         let (item, mass, by) = match own {
             Some(unit) => {
-                (format!("{item}, {length} mm"), covering.companion_mass(unit), unit.source.citation())
+                (said!("{item}, {length} mm"), covering.companion_mass(unit), unit.source.citation())
             }
             None if course.unit_length_m < covering.length.value.value - 1e-6 => (
-                format!("{item}, {length} mm, cut from whole units"),
+                said!("{item}, {length} mm, cut from whole units"),
                 whole_mass(covering),
-                "length - gauge".to_owned(),
+                SmolStr::new_static("length - gauge"),
             ),
-            None => (format!("{item}, whole"), whole_mass(covering), "first course laid double".to_owned()),
+            None => (
+                said!("{item}, whole"),
+                whole_mass(covering),
+                SmolStr::new_static("first course laid double"),
+            ),
         };
         let mut working = self.course_working(&item, kind, CourseUnits::laid).by("", by);
         if saved > 0 {
-            working.result = format!("{}, less {saved} for two cuts out of one", working.result);
+            working.result = said!("{}, less {saved} for two cuts out of one", working.result);
         }
         lines.push(
             Line::new(self.name(), Part::Covering, item, &covering.key, working)
@@ -273,62 +276,62 @@ impl SlopeTakeOff {
     }
 
     /// The sum over the courses of a kind, neighbours with the same number taken together.
-    fn course_working(&self, what: &str, kind: CourseKind, count: impl Fn(&CourseUnits) -> u32) -> Working {
+    fn course_working(
+        &self,
+        what: impl IntoText,
+        kind: CourseKind,
+        count: impl Fn(&CourseUnits) -> u32,
+    ) -> Working {
         /// More groups than this are not written out: the table of courses has them.
         const MOST_GROUPS: usize = 12;
-        let counts: Vec<u32> = self
+        let of_kind = self
             .layout
             .courses
             .iter()
             .zip(&self.units.courses)
             .filter(|(course, _)| course.kind == kind)
-            .map(|(_, units)| count(units))
-            .collect();
-        let total: u64 = counts.iter().map(|count| u64::from(*count)).sum();
-        let mut groups: Vec<(u32, u32)> = Vec::new();
-        for count in &counts {
-            match groups.iter_mut().find(|(number, _)| number == count) {
+            .map(|(_, units)| count(units));
+        let (mut courses, mut total) = (0, 0);
+        let mut groups: Vec<(u32, u32)> = Vec::with_capacity(MOST_GROUPS);
+        for count in of_kind {
+            courses += 1;
+            total += u64::from(count);
+            match groups.iter_mut().find(|(number, _)| *number == count) {
                 Some((_, times)) => *times += 1,
-                None => groups.push((*count, 1)),
+                None => groups.push((count, 1)),
             }
         }
         let numbers = if groups.len() <= MOST_GROUPS {
-            let parts: Vec<String> = groups
-                .iter()
-                .map(
-                    |(number, times)| {
-                        if *times == 1 { number.to_string() } else { format!("{times} x {number}") }
-                    },
-                )
-                .collect();
-            parts.join(" + ")
+            joined(groups.into_iter().map(Courses), " + ")
         } else {
-            format!("{} courses, as in the table of courses", counts.len())
+            said!("{courses} courses, as in the table of courses")
         };
-        Working::new(what, "sum over the courses", numbers, total.to_string())
+        Working::new(what, "sum over the courses", numbers, total.to_smolstr())
     }
 
     fn batten_lines(&self, roof: &TakeOff, lines: &mut Vec<Line>) {
         let battens = &self.battens;
         let section = self.batten_rule.as_ref();
         let (format, item, source) = match (&roof.batten, section) {
-            (Some(batten), _) => {
-                (batten.key.clone(), format!("battens {}", batten.name), "stated by the survey".to_owned())
-            }
+            (Some(batten), _) => (
+                SmolStr::from(&batten.key),
+                said!("battens {}", batten.name),
+                SmolStr::new_static("stated by the survey"),
+            ),
             (None, Some(rule)) => {
                 let (width, depth) = rule.value;
                 let size =
-                    format!("{} x {} mm", figure(width.value * 1000.0, 0), figure(depth.value * 1000.0, 0));
-                (String::new(), format!("battens {size} (the least by the rule)"), rule.citation())
+                    said!("{} x {} mm", figure(width.value * 1000.0, 0), figure(depth.value * 1000.0, 0));
+                (SmolStr::default(), said!("battens {size} (the least by the rule)"), rule.citation())
             }
-            (None, None) => (String::new(), "battens".to_owned(), String::new()),
+            (None, None) => (SmolStr::default(), SmolStr::new_static("battens"), SmolStr::default()),
         };
         let rows = battens.rows.len();
         let working = Working::new(
             "net length",
             "rows on each batten line, clipped to the slope and its openings",
-            format!("{rows} rows on {} lines", self.layout.batten_lines.len()),
-            format!("{} m", figure(battens.length_m, 2)),
+            said!("{rows} rows on {} lines", self.layout.batten_lines.len()),
+            figure(battens.length_m, 2).with("m"),
         )
         .by("batten size by covering and rafter spacing", source);
         lines.push(Line::new(self.name(), Part::Battens, item, &format, working).length(battens.length_m));
@@ -337,16 +340,16 @@ impl SlopeTakeOff {
                 "net length",
                 "one on each rafter, clipped to the slope and its openings",
                 "",
-                format!("{} m", figure(length, 2)),
+                figure(length, 2).with("m"),
             );
             let line = Line::new(self.name(), Part::Battens, "counter-battens", "", working).length(length);
             let stretches = battens.counter_stretches_m.clone();
             lines.push(line.cut_into("counter-battens", Sold::CounterBattens, stretches));
             if let Some(nails) = battens.counter_nails {
                 let rule = Rules::standard().batten_joint_rule();
-                let source = rule.map_or_else(String::new, |rule| rule.counter_fixing_most.citation());
+                let source = rule.map_or_else(SmolStr::default, |rule| rule.counter_fixing_most.citation());
                 let formula = "along each, no further apart than the rule, one at each end";
-                let working = Working::new("counter-batten nails", formula, "", nails.to_string())
+                let working = Working::new("counter-batten nails", formula, "", nails.to_smolstr())
                     .by("nails along a counter-batten", source);
                 let line = Line::new(self.name(), Part::Fixings, "counter-batten nails", "", working);
                 lines.push(line.count(nails.into()));
@@ -356,8 +359,8 @@ impl SlopeTakeOff {
             let working = Working::new(
                 "batten nails",
                 "one for each crossing of a batten and a rafter; what joints take more is counted where bars are, for the whole roof",
-                format!("rafters at {} mm", figure(rafters.spacing_m * 1000.0, 0)),
-                crossings.to_string(),
+                said!("rafters at {} mm", figure(rafters.spacing_m * 1000.0, 0)),
+                crossings.to_smolstr(),
             );
             let nail = roof.batten_nail.as_deref();
             lines.push(
@@ -380,7 +383,7 @@ impl SlopeTakeOff {
         let working = Working::new(
             "underlay",
             "runs across the slope, each one roll wide, less the horizontal lap; end laps added where a roll ends",
-            format!(
+            said!(
                 "{} levels of {} m with laps of {} mm; {} pieces, {} end laps of {} mm",
                 underlay.levels,
                 figure(choice.underlay.width.value.value, 3),
@@ -389,11 +392,11 @@ impl SlopeTakeOff {
                 underlay.end_laps,
                 figure(laps.end_m * 1000.0, 0)
             ),
-            format!("{} m", figure(underlay.length_m, 2)),
+            figure(underlay.length_m, 2).with("m"),
         )
         .by(
             "underlay laps by pitch and support",
-            self.underlay_rule.as_ref().map_or_else(String::new, |rule| rule.horizontal.citation()),
+            self.underlay_rule.as_ref().map_or_else(SmolStr::default, |rule| rule.horizontal.citation()),
         );
         lines.push(
             Line::new(self.name(), Part::Underlay, "underlay", &choice.underlay.key, working)
@@ -406,24 +409,27 @@ impl SlopeTakeOff {
         let fixings = &self.fixings;
         let pattern = &self.pattern;
         let full = match pattern.every_course {
-            0 => "no full course".to_owned(),
-            1 => "every course".to_owned(),
-            every => format!("all units of every course whose number is a multiple of {every}"),
+            0 => SmolStr::new_static("no full course"),
+            1 => SmolStr::new_static("every course"),
+            every => said!("all units of every course whose number is a multiple of {every}"),
         };
         let edges = if pattern.edges { ", and every unit at an edge" } else { "" };
-        let rule = format!("pattern: {full}{edges}; a count, not a wind specification");
+        let rule = said!("pattern: {full}{edges}; a count, not a wind specification");
         let source = self
             .pattern_rule
             .as_ref()
-            .map_or_else(|| "stated by the survey".to_owned(), |rule| rule.source.citation());
+            .map_or_else(|| SmolStr::new_static("stated by the survey"), |rule| rule.source.citation());
         let working = Working::new(
             "unit nails",
             "units in full courses x nails each + units at edges x nails each",
-            format!(
+            said!(
                 "{} x {} + {} x {}",
-                fixings.in_full_courses, pattern.nails_each, fixings.at_edges, pattern.edge_nails
+                fixings.in_full_courses,
+                pattern.nails_each,
+                fixings.at_edges,
+                pattern.edge_nails
             ),
-            fixings.nails.to_string(),
+            fixings.nails.to_smolstr(),
         )
         .by(rule.clone(), source.clone());
         let nail = roof.nail.as_deref();
@@ -442,8 +448,8 @@ impl SlopeTakeOff {
             let working = Working::new(
                 "clips",
                 "units x clips each",
-                format!("{} x {}", fixings.clips / pattern.clips_each.max(1), pattern.clips_each),
-                fixings.clips.to_string(),
+                said!("{} x {}", fixings.clips / pattern.clips_each.max(1), pattern.clips_each),
+                fixings.clips.to_smolstr(),
             )
             .by(rule, source);
             lines.push(
@@ -463,11 +469,23 @@ fn paired(mut working: Working, cut: u32, saved: u32, cuts: CutPolicy) -> Workin
     if cuts != CutPolicy::Pairs {
         return working.by("each cut takes a unit of its own", "");
     }
-    working.result = format!("{cut} pieces less {saved} pairs = {}", cut.saturating_sub(saved));
+    working.result = said!("{cut} pieces less {saved} pairs = {}", cut.saturating_sub(saved));
     working.by(
         "two cuts out of one unit where their widths and the saw cut allow it, as many pairs as can be",
         "",
     )
+}
+
+/// Courses with a number each: `26 x 54`.
+struct Courses((u32, u32));
+
+impl fmt::Display for Courses {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.0 {
+            (number, 1) => write!(f, "{number}"),
+            (number, times) => write!(f, "{times} x {number}"),
+        }
+    }
 }
 
 fn whole_mass(covering: &Covering) -> Option<Mass> {

@@ -3,11 +3,13 @@
 //! The area of a slope is that of its outline and overhangs; what an opening takes off it, and what edges add to it, is the
 //! tradition's. Edges are measured by their true length, each joint once.
 
+use smol_str::SmolStr;
+
 use super::edges::RoofEdges;
 use super::lines::{Line, Part};
 use super::{SlopeTakeOff, TakeOff};
 use crate::quantity::{AreaIn as _, LengthIn as _, figure, m2};
-use crate::reason::Working;
+use crate::reason::{Working, joined, said};
 use crate::rules::{EavesMeasure, MeasuringRule};
 use crate::setout::Region;
 use crate::survey::outline::{Point, edges, signed_area};
@@ -139,7 +141,7 @@ impl MeasuredWork {
     /// The lines: areas slope by slope and in all, then lengths.
     #[must_use]
     pub fn lines(&self) -> Vec<Line> {
-        let square_metres = |area: f64| format!("{} m2", figure(area, 2));
+        let square_metres = |area: f64| figure(area, 2).with("m2");
         let source = self.source();
         let mut lines = Vec::new();
         for slope in &self.slopes {
@@ -147,7 +149,7 @@ impl MeasuredWork {
             let working = Working::new(
                 "area measured",
                 "outline and overhangs - openings deducted + edges of openings + eaves",
-                format!(
+                said!(
                     "{} - {} + {} + {}; {} of {} openings left in",
                     figure(slope.gross_m2, 3),
                     figure(sum(|opening| opening.deducted_m2), 3),
@@ -158,42 +160,42 @@ impl MeasuredWork {
                 ),
                 square_metres(slope.area_m2()),
             )
-            .by(self.rule.name.as_str(), &source);
+            .by(&self.rule.name, &source);
             lines.push(
                 Line::new(&slope.slope, Part::Measured, "area measured", "", working).area(slope.area_m2()),
             );
         }
-        let areas: Vec<String> = self.slopes.iter().map(|slope| figure(slope.area_m2(), 3)).collect();
+        let areas = joined(self.slopes.iter().map(|slope| figure(slope.area_m2(), 3)), " + ");
         let working = Working::new(
             "area measured",
             "sum over the slopes + hips and valleys",
-            format!("{} + {}", areas.join(" + "), figure(self.added_at_hips_and_valleys_m2, 3)),
+            said!("{} + {}", areas, figure(self.added_at_hips_and_valleys_m2, 3)),
             square_metres(self.area_m2()),
         )
-        .by(self.rule.name.as_str(), &source);
+        .by(&self.rule.name, &source);
         lines.push(Line::new("", Part::Measured, "area measured", "", working).area(self.area_m2()));
         for (role, length_m) in &self.lengths {
-            let item = format!("{} measured", role.word());
+            let item = said!("{} measured", role.word());
             let working = Working::new(
-                item.as_str(),
+                item.clone(),
                 "true length, each joint once",
                 "",
-                format!("{} m", figure(*length_m, 2)),
+                figure(*length_m, 2).with("m"),
             )
-            .by(self.rule.name.as_str(), &source);
+            .by(&self.rule.name, &source);
             lines.push(Line::new("", Part::Measured, item, "", working).length(*length_m));
         }
         lines
     }
 
     /// The tradition's source, its remark and its note.
-    fn source(&self) -> String {
+    fn source(&self) -> SmolStr {
         let mut source = self.rule.source.citation();
         if let Some(remark) = self.rule.source.standing.remark() {
-            source = format!("{source} [{remark}]");
+            source = said!("{source} [{remark}]");
         }
         match &self.rule.note {
-            Some(note) => format!("{source}; {note}"),
+            Some(note) => said!("{source}; {note}"),
             None => source,
         }
     }

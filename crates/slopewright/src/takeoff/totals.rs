@@ -1,10 +1,12 @@
 //! The whole roof's totals: what is taken from the stack, by format and kind.
 
+use smol_str::{SmolStr, ToSmolStr as _};
+
 use super::lines::{Line, Part, nail_mass};
 use super::{SlopeTakeOff, TakeOff};
 use crate::catalogue::{Companion, Covering};
-use crate::quantity::{Mass, figure};
-use crate::reason::Working;
+use crate::quantity::{Mass, Shown, figure};
+use crate::reason::{Working, joined, said};
 
 /// The line of all battens in net metres.
 pub(crate) const NET_BATTENS: &str = "battens, net";
@@ -75,7 +77,7 @@ impl TakeOff {
                 let counts: Vec<u64> = slopes.iter().map(|slope| u64::from((kind.count)(slope))).collect();
                 let total: u64 = counts.iter().sum();
                 if total > 0 {
-                    let working = Working::new("in all", kind.formula, added(&counts), total.to_string());
+                    let working = Working::new("in all", kind.formula, added(&counts), total.to_smolstr());
                     let line = Line::new("", Part::Covering, kind.item, key, working);
                     lines.push(line.count(total).mass_each((kind.mass)(covering)));
                 }
@@ -94,7 +96,7 @@ impl TakeOff {
         let total = lengths.iter().sum::<f64>() + round;
         let mut numbers = added_up(&lengths);
         if round > 0.0 {
-            numbers = format!("{numbers} + {} at sills and heads of openings", figure(round, 2));
+            numbers = said!("{numbers} + {} at sills and heads of openings", figure(round, 2));
         }
         let working = Working::new("in all", "sum over the slopes", numbers, metres(total))
             .by(self.why_net_metres(), "");
@@ -131,9 +133,9 @@ impl TakeOff {
             if total > 0 {
                 let mut numbers = added(&counts);
                 for (count, place) in more.iter().filter(|(count, _)| *count > 0) {
-                    numbers = format!("{numbers} + {count} {place}");
+                    numbers = said!("{numbers} + {count} {place}");
                 }
-                let working = Working::new("in all", "sum over the slopes", numbers, total.to_string());
+                let working = Working::new("in all", "sum over the slopes", numbers, total.to_smolstr());
                 let format = nail.as_ref().map_or("", |nail| nail.key.as_str());
                 let line = Line::new("", Part::Fixings, item, format, working).count(total);
                 lines.push(line.mass_each(nail.as_deref().and_then(nail_mass)));
@@ -142,14 +144,14 @@ impl TakeOff {
     }
 }
 
-fn added(counts: &[u64]) -> String {
-    counts.iter().map(u64::to_string).collect::<Vec<_>>().join(" + ")
+fn added(counts: &[u64]) -> SmolStr {
+    joined(counts, " + ")
 }
 
-fn added_up(lengths_m: &[f64]) -> String {
-    lengths_m.iter().map(|length| figure(*length, 2)).collect::<Vec<_>>().join(" + ")
+fn added_up(lengths_m: &[f64]) -> SmolStr {
+    joined(lengths_m.iter().map(|length| figure(*length, 2)), " + ")
 }
 
-fn metres(length_m: f64) -> String {
-    format!("{} m", figure(length_m, 2))
+fn metres(length_m: f64) -> Shown {
+    figure(length_m, 2).with("m")
 }

@@ -1,13 +1,15 @@
 //! Edges against walls: soakers and step flashing in double lap, a flashing that covers the units in single lap, and
 //! the flashing over a top edge.
 
+use smol_str::{SmolStr, ToSmolStr as _};
+
 use super::super::lines::{Line, Part};
 use super::{
     EdgeRun, LeadStrip, Pieces, RoofEdges, citations, laid, line, metres, millimetres, places_along,
 };
 use crate::catalogue::Figure;
 use crate::quantity::{Length, LengthIn as _, m, spaces};
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::rules::LeadCode;
 
 /// Soakers of one size.
@@ -34,9 +36,9 @@ impl Soakers {
     }
 
     /// `soakers, lead code 3, 191 mm x 175 mm`.
-    pub(in crate::takeoff) fn item(&self, item: &str, lead: &LeadCode) -> String {
-        let size = format!("{} x {}", millimetres(self.length_m), millimetres(self.width_m));
-        format!("{item}, lead code {}, {size}", lead.code)
+    pub(in crate::takeoff) fn item(&self, item: &str, lead: &LeadCode) -> SmolStr {
+        let size = said!("{} x {}", millimetres(self.length_m), millimetres(self.width_m));
+        said!("{item}, lead code {}, {size}", lead.code)
     }
 
     pub(super) fn line(
@@ -149,17 +151,17 @@ pub(super) fn side_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>
         let working = Working::new(
             "soakers",
             "one to a course; length gauge + headlap + addition, width up the wall + under the units",
-            format!(
+            said!(
                 "{} courses; {} + {} + {}",
                 soakers.count,
                 millimetres(side.gauge_m),
                 millimetres(side.headlap_m),
                 millimetres(work.soaker_addition.value.m())
             ),
-            soakers.count.to_string(),
+            soakers.count.to_smolstr(),
         )
         .by(
-            format!("at least code {}", work.soaker_code_least.value),
+            said!("at least code {}", work.soaker_code_least.value),
             citations([Some(work.soaker_code_least.citation()), Some(work.soaker_addition.citation())]),
         );
         lines.push(soakers.line(run, Part::Abutments, "soakers", soaker_lead, working));
@@ -172,14 +174,14 @@ pub(super) fn side_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>
     let working = Working::new(
         "wedges",
         "the more of: one at each step, and places no further apart than the rule",
-        format!(
+        said!(
             "{} steps in a rise of {}; {} at {}",
             found.steps,
             metres(run.rise_m),
             places_along(run.laid_m, work.wedge_spacing_most.value.m()),
             millimetres(work.wedge_spacing_most.value.m())
         ),
-        found.wedges.to_string(),
+        found.wedges.to_smolstr(),
     )
     .by("", citations([Some(work.wedge_spacing_most.citation()), Some(rule.wall_course.citation())]));
     lines.push(line(run, Part::Abutments, "lead wedges", "", working).count(found.wedges.into()));
@@ -196,7 +198,7 @@ pub(super) fn top_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>)
         return;
     };
     let width = edges.choice.abutment.top_width.is_none().then(|| {
-        format!(
+        said!(
             "width: tuck {} + upstand {} + cover {}, {}",
             millimetres(work.flashing_tuck.value.m()),
             millimetres(rule.flashing_upstand.value.m()),
@@ -213,20 +215,26 @@ pub(super) fn top_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>)
 }
 
 /// Wedges or clips at a spacing along the run.
-fn spaced_line(run: &EdgeRun, item: &str, count: u32, spacing: &Figure<Length>, lines: &mut Vec<Line>) {
+fn spaced_line(
+    run: &EdgeRun,
+    item: &'static str,
+    count: u32,
+    spacing: &Figure<Length>,
+    lines: &mut Vec<Line>,
+) {
     let working = Working::new(
         item,
         "length / spacing, rounded up, and one more",
-        format!("{} / {} + 1", laid(run), millimetres(spacing.value.m())),
-        count.to_string(),
+        said!("{} / {} + 1", laid(run), millimetres(spacing.value.m())),
+        count.to_smolstr(),
     )
     .by("", spacing.citation());
     lines.push(line(run, Part::Abutments, item, "", working).count(count.into()));
 }
 
-fn flashing_rule(edges: &RoofEdges) -> String {
-    edges.lead_work.as_ref().map_or_else(String::new, |work| {
-        format!(
+fn flashing_rule(edges: &RoofEdges) -> SmolStr {
+    edges.lead_work.as_ref().map_or_else(SmolStr::default, |work| {
+        said!(
             "at least code {}, pieces of at most {}, laps of at least {}, tucked {} into the wall",
             work.flashing_code_least.value,
             metres(work.flashing_piece_most.value.m()),

@@ -4,7 +4,7 @@ use super::super::SlopeTakeOff;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, line, metres, millimetres};
 use crate::quantity::{Length, LengthIn as _, figure, m};
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::rules::Rules;
 use crate::survey::EdgeRole;
 
@@ -62,7 +62,7 @@ pub(super) fn plan(runs: &mut [EdgeRun], slopes: &[SlopeTakeOff], stated: Option
             continue;
         };
         let Some(air) = rules.ventilation(pitch, m(span_m), is_lean_to) else { continue };
-        let noted = format!("span {}", metres(span_m));
+        let noted = said!("span {}", metres(span_m));
         run.air = match run.role {
             EdgeRole::Eaves => Some(air.eaves.noted(noted)),
             EdgeRole::Ridge => air.ridge.map(|gap| gap.noted(noted)),
@@ -78,11 +78,11 @@ pub(super) fn lines(run: &EdgeRun, lines: &mut Vec<Line>) {
     let working = Working::new(
         "clear area",
         "length x gap",
-        format!("{} x {}", metres(found.length_m), millimetres(found.gap_m)),
-        format!("{} mm2", figure(square_millimetres, 0)),
+        said!("{} x {}", metres(found.length_m), millimetres(found.gap_m)),
+        figure(square_millimetres, 0).with("mm2"),
     )
     .by("cold roof, underlay of high vapour resistance, by pitch and span", figure_of_rule.citation());
     let at = run.role.word().replace('-', " ");
-    let item = format!("air openings at {at}, {} mm2 a metre", figure(found.gap_m * 1e6, 0));
+    let item = said!("air openings at {at}, {} mm2 a metre", figure(found.gap_m * 1e6, 0));
     lines.push(line(run, Part::Ventilation, item, "", working).length(found.length_m).area(found.area_m2()));
 }

@@ -1,11 +1,13 @@
 //! Ridge tiles and the like along a ridge or hip: units by the length they cover, bedding, fixings, battens.
 
+use smol_str::{SmolStr, ToSmolStr as _};
+
 use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, RoofEdges, citations, laid, line, metres, millimetres};
 use crate::catalogue::{EdgeUnit, Pace};
 use crate::quantity::{Length, LengthIn as _, m, spaces};
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::survey::UnitLaying;
 
 /// What a ridge or hip takes that is capped with units by the length they cover.
@@ -59,15 +61,15 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, made: &Made<'_>, lines: &m
     let noun = made.noun;
     let how = if made.is_stated { "stated by the survey" } else { "by default: state your own" };
     let working = Working::new(
-        format!("{noun} units"),
+        said!("{noun} units"),
         "length / cover, rounded up for this edge",
-        format!("{} / {}", laid(run), millimetres(cover.value.m())),
-        capping.units.to_string(),
+        said!("{} / {}", laid(run), millimetres(cover.value.m())),
+        capping.units.to_smolstr(),
     )
     .by(how, cover.citation());
     let mass = made.unit.mass.as_ref().map(|mass| mass.value);
     lines.push(
-        line(run, made.part, format!("{noun} units, {}", made.unit.name), &made.unit.key, working)
+        line(run, made.part, said!("{noun} units, {}", made.unit.name), &made.unit.key, working)
             .count(capping.units.into())
             .mass_each(mass),
     );
@@ -75,24 +77,24 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, made: &Made<'_>, lines: &m
     if capping.roll_m > 0.0 {
         let working = Working::new("roll or seal", "length", laid(run), metres(capping.roll_m))
             .by("under units laid dry, as their maker says", "common practice, no source");
-        lines.push(line(run, made.part, format!("{noun} roll or seal"), "", working).length(capping.roll_m));
+        lines.push(line(run, made.part, said!("{noun} roll or seal"), "", working).length(capping.roll_m));
     }
     let (formula, numbers) = match made.fixings_each {
-        Some(each) => ("units x fixings each", format!("{} x {each}", capping.units)),
-        None => ("one at each joint and at each end: units + 1", format!("{} + 1", capping.units)),
+        Some(each) => ("units x fixings each", said!("{} x {each}", capping.units)),
+        None => ("one at each joint and at each end: units + 1", said!("{} + 1", capping.units)),
     };
-    let working = Working::new("fixings", formula, numbers, capping.fixings.to_string()).by(
+    let working = Working::new("fixings", formula, numbers, capping.fixings.to_smolstr()).by(
         "ridge and hip units are fixed mechanically as well; a count, not a wind specification",
         citations([
             edges.by_default.as_ref().map(|rule| rule.mortar_sand_parts.source.citation()),
-            Some("their number: common practice, no source".to_owned()),
+            Some(SmolStr::new_static("their number: common practice, no source")),
         ]),
     );
-    lines.push(line(run, made.part, format!("{noun} fixings"), "", working).count(capping.fixings.into()));
-    let working = Working::new(format!("{noun} batten"), "length", laid(run), metres(capping.batten_m))
+    lines.push(line(run, made.part, said!("{noun} fixings"), "", working).count(capping.fixings.into()));
+    let working = Working::new(said!("{noun} batten"), "length", laid(run), metres(capping.batten_m))
         .by("what the fixings go into", "common practice, no source");
-    let batten = line(run, made.part, format!("{noun} batten"), "", working).length(capping.batten_m);
-    lines.push(batten.cut_into(format!("{noun} batten"), Sold::Fillets, vec![capping.batten_m]));
+    let batten = line(run, made.part, said!("{noun} batten"), "", working).length(capping.batten_m);
+    lines.push(batten.cut_into(said!("{noun} batten"), Sold::Fillets, vec![capping.batten_m]));
     true
 }
 
@@ -103,19 +105,19 @@ pub(super) fn bedding_line(
     part: Part,
     noun: &str,
     bed_m: f64,
-    where_to: &str,
+    where_to: &'static str,
     lines: &mut Vec<Line>,
 ) {
     if bed_m <= 0.0 {
         return;
     }
     let mix = edges.by_default.as_ref().map(|rule| &rule.mortar_sand_parts);
-    let parts = mix.map_or_else(String::new, |parts| format!(", 1 : {} cement and sand", parts.value));
+    let parts = mix.map_or_else(SmolStr::default, |parts| said!(", 1 : {} cement and sand", parts.value));
     let working = Working::new("bedding", where_to, laid(run), metres(bed_m)).by(
         "metres of bed: no published volume for each metre is known here",
         citations([mix.map(crate::catalogue::Figure::citation)]),
     );
-    lines.push(line(run, part, format!("{noun} bedding mortar{parts}"), "", working).length(bed_m));
+    lines.push(line(run, part, said!("{noun} bedding mortar{parts}"), "", working).length(bed_m));
 }
 
 #[cfg(test)]

@@ -4,7 +4,7 @@ use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, Pieces, RoofEdges, laid, line, metres, millimetres};
 use crate::quantity::LengthIn as _;
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::survey::EavesSupport;
 
 /// What an eaves takes.
@@ -48,13 +48,8 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
         let working = Working::new(
             "support trays",
             "length in trays that lap",
-            format!(
-                "{} in trays of {}, laps of {}",
-                laid(run),
-                metres(trays.most_m),
-                millimetres(trays.lap_m)
-            ),
-            format!("{} trays", trays.count),
+            said!("{} in trays of {}, laps of {}", laid(run), metres(trays.most_m), millimetres(trays.lap_m)),
+            said!("{} trays", trays.count),
         )
         .by("carry the underlay into the gutter", rule.tray_length.citation());
         lines.push(

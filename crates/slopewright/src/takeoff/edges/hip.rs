@@ -1,5 +1,7 @@
 //! Hips: ridge tiles by cover, hip tiles one to a course, or the covering mitred over soakers.
 
+use smol_str::{SmolStr, ToSmolStr as _};
+
 use std::sync::Arc;
 
 use super::super::lines::{Line, Part};
@@ -7,7 +9,7 @@ use super::capping::{self, Made, bedding_line};
 use super::{EdgeRun, RoofEdges, Soakers, citations, laid, line, metres, millimetres};
 use crate::catalogue::{EdgeUnit, Pace};
 use crate::quantity::{Length, LengthIn as _, Pitch, figure};
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::survey::{HipMake, UnitLaying};
 
 /// Hip tiles for a metre of hip, one to a course: two slopes of one pitch at a square corner.
@@ -103,15 +105,15 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
 
 fn course_lines(edges: &RoofEdges, run: &EdgeRun, made: &Made<'_>, lines: &mut Vec<Line>) {
     let found = HipUnits::of(run, made.fixings_each);
-    let check = found.by_length.map_or_else(String::new, |by_length| {
-        format!("; by the length {} / {} = {}", metres(run.length_m), along(run), figure(by_length, 1))
+    let check = found.by_length.map_or_else(SmolStr::default, |by_length| {
+        said!("; by the length {} / {} = {}", metres(run.length_m), along(run), figure(by_length, 1))
     });
-    let courses: Vec<String> = run.sides.iter().map(|side| side.courses.to_string()).collect();
+    let courses: Vec<SmolStr> = run.sides.iter().map(|side| side.courses.to_smolstr()).collect();
     let working = Working::new(
         "hip units",
         "one to a course, of the side that has more",
-        format!("courses {}{check}", courses.join(" and ")),
-        found.units.to_string(),
+        said!("courses {}{check}", courses.join(" and ")),
+        found.units.to_smolstr(),
     )
     .by(
         if made.is_stated { "stated by the survey" } else { "by default on this covering: state your own" },
@@ -119,7 +121,7 @@ fn course_lines(edges: &RoofEdges, run: &EdgeRun, made: &Made<'_>, lines: &mut V
     );
     let mass = made.unit.mass.as_ref().map(|mass| mass.value);
     lines.push(
-        line(run, made.part, format!("hip units, {}", made.unit.name), &made.unit.key, working)
+        line(run, made.part, said!("hip units, {}", made.unit.name), &made.unit.key, working)
             .count(found.units.into())
             .mass_each(mass),
     );
@@ -129,21 +131,21 @@ fn course_lines(edges: &RoofEdges, run: &EdgeRun, made: &Made<'_>, lines: &mut V
     let working = Working::new(
         "fixings",
         "units x fixings each",
-        format!("{} x {}", found.units, made.fixings_each.unwrap_or(1)),
-        found.fixings.to_string(),
+        said!("{} x {}", found.units, made.fixings_each.unwrap_or(1)),
+        found.fixings.to_smolstr(),
     )
     .by(
         "hip units are fixed mechanically as well; a count, not a wind specification",
         citations([
             edges.by_default.as_ref().map(|rule| rule.mortar_sand_parts.source.citation()),
-            Some("their number: common practice, no source".to_owned()),
+            Some(SmolStr::new_static("their number: common practice, no source")),
         ]),
     );
     lines.push(line(run, made.part, "hip fixings", "", working).count(found.fixings.into()));
 }
 
-fn along(run: &EdgeRun) -> String {
-    run.gauge_along_m().map_or_else(String::new, |along| format!("{} for each course", millimetres(along)))
+fn along(run: &EdgeRun) -> SmolStr {
+    run.gauge_along_m().map_or_else(SmolStr::default, |along| said!("{} for each course", millimetres(along)))
 }
 
 fn mitred_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
@@ -158,11 +160,11 @@ fn mitred_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
     let working = Working::new(
         "soakers",
         "one under each course; length (gauge + headlap) along the hip + addition",
-        format!("{} courses, {} {}", hip.soakers.count, laid(run), "of hip"),
-        hip.soakers.count.to_string(),
+        said!("{} courses, {} {}", hip.soakers.count, laid(run), "of hip"),
+        hip.soakers.count.to_smolstr(),
     )
     .by(
-        format!("{} to each side of the line", millimetres(each_side.value.m())),
+        said!("{} to each side of the line", millimetres(each_side.value.m())),
         citations([Some(each_side.citation()), Some(work.soaker_addition.citation())]),
     );
     lines.push(hip.soakers.line(run, Part::Hips, "hip soakers", lead, working));

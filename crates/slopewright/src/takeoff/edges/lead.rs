@@ -1,10 +1,12 @@
 //! Lead in strips: pieces of at most a length, laps, area and mass by code.
 
+use smol_str::SmolStr;
+
 use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, Pieces, laid, line, metres, millimetres};
 use crate::quantity::figure;
-use crate::reason::Working;
+use crate::reason::{IntoText, Working, said};
 use crate::rules::LeadCode;
 
 /// A strip of lead of one width, in pieces.
@@ -35,16 +37,16 @@ impl LeadStrip {
         &self,
         run: &EdgeRun,
         part: Part,
-        item: &str,
+        item: &'static str,
         lead: &LeadCode,
-        rule: &str,
-        source: String,
+        rule: impl IntoText,
+        source: SmolStr,
     ) -> Line {
         let pieces = self.pieces;
         let working = Working::new(
             item,
             "length + a lap for each piece after the first; area x mass by code",
-            format!(
+            said!(
                 "{} in {} pieces of at most {}, laps of {}; {} x {} x {} kg/m2",
                 laid(run),
                 pieces.count,
@@ -54,11 +56,11 @@ impl LeadStrip {
                 metres(self.width_m),
                 figure(lead.mass_per_m2().value, 2)
             ),
-            format!("{}, {} kg", metres(pieces.sheet_m), figure(self.mass_kg, 1)),
+            said!("{}, {} kg", metres(pieces.sheet_m), figure(self.mass_kg, 1)),
         )
         .by(rule, source);
-        let sold_as = format!("lead code {}, {} wide", self.code, millimetres(self.width_m));
-        let mut line = line(run, part, format!("{item}, {sold_as}"), "", working)
+        let sold_as = said!("lead code {}, {} wide", self.code, millimetres(self.width_m));
+        let mut line = line(run, part, said!("{item}, {sold_as}"), "", working)
             .count(pieces.count.into())
             .length(pieces.sheet_m)
             .area(self.area_m2)

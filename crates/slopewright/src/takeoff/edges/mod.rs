@@ -17,6 +17,10 @@ mod run;
 mod valley;
 mod verge;
 
+use core::fmt;
+
+use smol_str::SmolStr;
+
 pub use abutment::{SideAbutment, Soakers, TopAbutment};
 pub use air::AirGap;
 pub use capping::Capping;
@@ -30,7 +34,8 @@ pub use verge::{Undercloak, VergeUnits};
 
 use super::SlopeTakeOff;
 use super::lines::{Line, Part};
-use crate::reason::Working;
+use crate::quantity::{Shown, figure};
+use crate::reason::{IntoText, Working, joined, said};
 use crate::rules::{Edges, EdgeworkRule, LeadCode, LeadWork, Rules};
 use crate::survey::{EdgeRole, EdgeworkChoice, Roof};
 
@@ -98,70 +103,83 @@ impl RoofEdges {
     }
 
     /// The lines of every run, and then those of the whole roof.
-    pub(super) fn lines(&self) -> Vec<Line> {
-        let mut lines = Vec::new();
+    pub(super) fn lines_into(&self, lines: &mut Vec<Line>) {
+        let before = lines.len();
         for run in &self.runs {
             match run.role {
-                EdgeRole::Ridge => ridge::lines(self, run, &mut lines),
-                EdgeRole::Hip => hip::lines(self, run, &mut lines),
-                EdgeRole::Valley => valley::lines(self, run, &mut lines),
-                EdgeRole::Verge => verge::lines(self, run, &mut lines),
-                EdgeRole::Eaves => eaves::lines(self, run, &mut lines),
-                EdgeRole::SideAbutment => abutment::side_lines(self, run, &mut lines),
-                EdgeRole::TopAbutment => abutment::top_lines(self, run, &mut lines),
+                EdgeRole::Ridge => ridge::lines(self, run, lines),
+                EdgeRole::Hip => hip::lines(self, run, lines),
+                EdgeRole::Valley => valley::lines(self, run, lines),
+                EdgeRole::Verge => verge::lines(self, run, lines),
+                EdgeRole::Eaves => eaves::lines(self, run, lines),
+                EdgeRole::SideAbutment => abutment::side_lines(self, run, lines),
+                EdgeRole::TopAbutment => abutment::top_lines(self, run, lines),
                 EdgeRole::ChangeOfPitch => lines.push(change_of_pitch_line(run)),
             }
-            air::lines(run, &mut lines);
+            air::lines(run, lines);
         }
-        let totals = super::sums::of(&lines, "sum over the edges, each joint once");
+        let of_edges = lines.get(before..).unwrap_or_default();
+        let totals = super::sums::of(of_edges, "sum over the edges, each joint once");
         lines.extend(totals);
-        lines
     }
 }
 
 /// The length where two pitches meet. How it is covered is for the drawing: it is only measured here.
 fn change_of_pitch_line(run: &EdgeRun) -> Line {
-    let length = crate::quantity::figure(run.length_m, 2);
-    let working = Working::new("change of pitch", "true length of the joint", "", format!("{length} m"));
+    let length = figure(run.length_m, 2).with("m");
+    let working = Working::new("change of pitch", "true length of the joint", "", length);
     line(run, Part::Abutments, "change of pitch, to be flashed as drawn", "", working).length(run.length_m)
 }
 
 /// A line of a run.
-fn line(run: &EdgeRun, part: Part, item: impl Into<String>, format: &str, working: Working) -> Line {
+fn line(run: &EdgeRun, part: Part, item: impl IntoText, format: &str, working: Working) -> Line {
     let mut line = Line::new(&run.slope, part, item, format, working);
-    line.edge.clone_from(&run.edge);
+    line.edge = run.edge.as_str().into();
     line
 }
 
 /// `6.4 m` in workings.
-fn metres(length_m: f64) -> String {
-    format!("{} m", crate::quantity::figure(length_m, 3))
+const fn metres(length_m: f64) -> Shown {
+    figure(length_m, 3).with("m")
 }
 
 /// `75 mm` in workings.
-fn millimetres(length_m: f64) -> String {
-    format!("{} mm", crate::quantity::figure(length_m * 1000.0, 1))
+fn millimetres(length_m: f64) -> Shown {
+    figure(length_m * 1000.0, 1).with("mm")
 }
 
-/// The true length and what is added to it: `6.4 m + 0.1 m to the overhangs`.
-fn laid(run: &EdgeRun) -> String {
-    let past = run.laid_m - run.length_m;
-    if past > 1e-9 {
-        format!("{} and {} to the overhangs", metres(run.length_m), metres(past))
-    } else {
-        metres(run.length_m)
+/// The true length and what is added to it: `6.4 m and 0.1 m to the overhangs`.
+const fn laid(run: &EdgeRun) -> Laid<'_> {
+    Laid(run)
+}
+
+/// What [`laid`] says.
+struct Laid<'a>(&'a EdgeRun);
+
+impl fmt::Display for Laid<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self(run) = self;
+        let past = run.laid_m - run.length_m;
+        metres(run.length_m).fmt(f)?;
+        if past > 1e-9 { write!(f, " and {} to the overhangs", metres(past)) } else { Ok(()) }
+    }
+}
+
+impl IntoText for Laid<'_> {
+    fn into_text(self) -> SmolStr {
+        said!("{self}")
     }
 }
 
 /// Several sources in one text.
-fn citations<const N: usize>(sources: [Option<String>; N]) -> String {
-    let mut all: Vec<String> = Vec::new();
+fn citations<const N: usize>(sources: [Option<SmolStr>; N]) -> SmolStr {
+    let mut all: Vec<SmolStr> = Vec::with_capacity(N);
     for source in sources.into_iter().flatten().filter(|source| !source.is_empty()) {
         if !all.contains(&source) {
             all.push(source);
         }
     }
-    all.join("; ")
+    joined(all, "; ")
 }
 
 #[cfg(test)]

@@ -327,7 +327,8 @@ proptest! {
             prop_assert!((roof.edges.length_m(role) - expected).abs() < 1e-9, "{:?}", role);
         }
         // What the roof takes in all is the sum of what its edges take, item by item.
-        let lines = roof.edges.lines();
+        let mut lines = Vec::new();
+        roof.edges.lines_into(&mut lines);
         let (parts, totals): (Vec<_>, Vec<_>) = lines.iter().partition(|line| !line.edge.is_empty());
         for total in &totals {
             let same = || parts.iter().filter(|part| part.part == total.part && part.item == total.item);

@@ -1,11 +1,13 @@
 //! Valleys: open lead or another sheet in pieces, or valley units one to a course.
 
+use smol_str::{SmolStr, ToSmolStr as _};
+
 use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::{EdgeRun, LeadStrip, Pieces, RoofEdges, citations, laid, line, metres, millimetres};
 use crate::catalogue::Figure;
 use crate::quantity::LengthIn;
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::survey::ValleyMake;
 
 /// Valley units, one to a course.
@@ -67,16 +69,16 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
     if choice.make == ValleyMake::Units {
         if let Some(unit) = &choice.unit {
             let found = ValleyUnits::of(run);
-            let courses: Vec<String> = run.sides.iter().map(|side| side.courses.to_string()).collect();
+            let courses: Vec<SmolStr> = run.sides.iter().map(|side| side.courses.to_smolstr()).collect();
             let working = Working::new(
                 "valley units",
                 "one to a course, of the side that has more",
-                format!("courses {}", courses.join(" and ")),
-                found.units.to_string(),
+                said!("courses {}", courses.join(" and ")),
+                found.units.to_smolstr(),
             )
             .by("made for the pitch", unit.source.citation());
             lines.push(
-                line(run, Part::Valleys, format!("valley units, {}", unit.name), &unit.key, working)
+                line(run, Part::Valleys, said!("valley units, {}", unit.name), &unit.key, working)
                     .count(found.units.into())
                     .mass_each(unit.mass.as_ref().map(|mass| mass.value)),
             );
@@ -93,8 +95,8 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
     let working = Working::new(
         "valley boards",
         "length x width of the sheet",
-        format!("{} x {}", laid(run), metres(sheet.width_m)),
-        format!("{} m2", crate::quantity::figure(board_m2, 2)),
+        said!("{} x {}", laid(run), metres(sheet.width_m)),
+        said!("{} m2", crate::quantity::figure(board_m2, 2)),
     )
     .by("the sheet lies on boards", "common practice, no source");
     lines.push(line(run, Part::Valleys, "valley boards", "", working).length(run.laid_m).area(board_m2));
@@ -109,8 +111,8 @@ fn sheet_line(edges: &RoofEdges, run: &EdgeRun, sheet: ValleySheet, lines: &mut 
         .map(|side| side.pitch)
         .min_by(|one, other| one.degrees().total_cmp(&other.degrees()))
         .and_then(|pitch| edges.along.as_ref()?.valley_channel(pitch));
-    let open = channel.as_ref().map_or_else(String::new, |channel| {
-        format!("open at least {} between the units", millimetres(channel.value.m()))
+    let open = channel.as_ref().map_or_else(SmolStr::default, |channel| {
+        said!("open at least {} between the units", millimetres(channel.value.m()))
     });
     let source = citations([
         choice.width.is_none().then(|| rule.valley_width.citation()),
@@ -127,12 +129,12 @@ fn sheet_line(edges: &RoofEdges, run: &EdgeRun, sheet: ValleySheet, lines: &mut 
     let working = Working::new(
         "valley lining",
         "length + a lap for each piece after the first",
-        format!("{} in {} pieces, laps of {}", laid(run), pieces.count, millimetres(pieces.lap_m)),
+        said!("{} in {} pieces, laps of {}", laid(run), pieces.count, millimetres(pieces.lap_m)),
         metres(pieces.sheet_m),
     )
     .by(open, source);
     lines.push(
-        line(run, Part::Valleys, format!("valley sheet, {} wide", millimetres(sheet.width_m)), "", working)
+        line(run, Part::Valleys, said!("valley sheet, {} wide", millimetres(sheet.width_m)), "", working)
             .count(pieces.count.into())
             .length(pieces.sheet_m)
             .area(pieces.area_m2(sheet.width_m)),

@@ -2,12 +2,14 @@
 //!
 //! The tile-and-a-half units of a verge are counted with the covering, and its nails with the fixings.
 
+use smol_str::ToSmolStr as _;
+
 use super::super::lengths::Sold;
 use super::super::lines::{Line, Part};
 use super::capping::bedding_line;
 use super::{EdgeRun, Pieces, RoofEdges, citations, laid, line, metres, millimetres};
 use crate::quantity::LengthIn as _;
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::survey::VergeMake;
 
 /// The undercloak of a verge.
@@ -54,12 +56,12 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
             let working = Working::new(
                 "verge units",
                 "one to a course",
-                format!("{} courses", found.units),
-                found.units.to_string(),
+                said!("{} courses", found.units),
+                found.units.to_smolstr(),
             )
             .by("sides are named looking at the slope", unit.source.citation());
             lines.push(
-                line(run, Part::Verges, format!("verge units{hand}, {}", unit.name), &unit.key, working)
+                line(run, Part::Verges, said!("verge units{hand}, {}", unit.name), &unit.key, working)
                     .count(found.units.into())
                     .mass_each(unit.mass.as_ref().map(|mass| mass.value)),
             );
@@ -72,14 +74,14 @@ pub(super) fn lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>) {
     let working = Working::new(
         "undercloak",
         "length, in strips butted end to end",
-        format!("{} / {}", laid(run), metres(found.strips.most_m)),
-        format!("{} in {} strips", metres(found.length_m), found.strips.count),
+        said!("{} / {}", laid(run), metres(found.strips.most_m)),
+        said!("{} in {} strips", metres(found.length_m), found.strips.count),
     )
     .by(
-        format!("{} wide", millimetres(found.width_m)),
+        said!("{} wide", millimetres(found.width_m)),
         citations([Some(width.citation()), Some(rule.undercloak_strip.citation())]),
     );
-    let item = format!("undercloak, {} wide", millimetres(found.width_m));
+    let item = said!("undercloak, {} wide", millimetres(found.width_m));
     lines.push(
         line(run, Part::Verges, item.clone(), "", working)
             .count(found.strips.count.into())

@@ -1,10 +1,12 @@
 //! What is laid along the sides of an opening, by its kind: lead in pieces where a code is stated, a made flashing for a
 //! window or hatch, the sheets of a chimney or dormer, the slate of a pipe.
 
+use smol_str::SmolStr;
+
 use super::{LeadPieces, OpeningLines, OpeningTakeOff};
 use crate::catalogue::Figure;
 use crate::quantity::{CoverMassIn as _, Length, LengthIn as _, figure};
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::rules::{LeadCode, LeadWork};
 use crate::survey::OpeningKind;
 use crate::takeoff::lengths::Sold;
@@ -12,14 +14,14 @@ use crate::takeoff::{SlopeTakeOff, TakeOff};
 
 /// A strip of lead along one side of an opening, or along several of one length.
 pub(super) struct Strip<'a> {
-    pub(super) item: &'a str,
+    pub(super) item: &'static str,
     pub(super) length_m: f64,
     /// How many sides take one.
     pub(super) times: u32,
     pub(super) width: Option<Length>,
     /// The default that the width is, where the survey states none.
     pub(super) by_default: Option<&'a Figure<Length>>,
-    pub(super) formula: &'a str,
+    pub(super) formula: SmolStr,
 }
 
 impl SlopeTakeOff {
@@ -55,15 +57,15 @@ impl SlopeTakeOff {
         let past = past_words(sides.past_corner_m);
         let width = opening.flashing.width;
         let strips = [
-            ("flashing along the sill", sides.sill_m, 1, width, past.as_str()),
-            ("flashing up the jambs", sides.jamb_m, 2, width, "side of the opening, twice"),
+            ("flashing along the sill", sides.sill_m, 1, width, past.clone()),
             (
-                "flashing along the head",
-                sides.head_m,
-                1,
-                opening.flashing.head_width.or(width),
-                past.as_str(),
+                "flashing up the jambs",
+                sides.jamb_m,
+                2,
+                width,
+                SmolStr::new_static("side of the opening, twice"),
             ),
+            ("flashing along the head", sides.head_m, 1, opening.flashing.head_width.or(width), past.clone()),
         ];
         let is_made = matches!(opening.kind, OpeningKind::RoofWindow | OpeningKind::Hatch);
         for (item, length_m, times, width, formula) in strips {
@@ -78,13 +80,13 @@ impl SlopeTakeOff {
             } else {
                 "lengths along the opening; the flashing itself is not stated"
             };
-            let working = Working::new(item, formula, "", format!("{} m", figure(net, 3))).by(rule, "");
+            let working = Working::new(item, formula, "", figure(net, 3).with("m")).by(rule, "");
             let line = self.opening_line(item, working).length(net);
             if is_made { lines.tell(found, line) } else { lines.buy(found, line) }
         }
         if lead.is_none() && is_made {
             let (width_m, height_m) = opening.size_m();
-            let item = format!(
+            let item = said!(
                 "made flashing of a {}, {} x {} mm",
                 opening.kind.word(),
                 figure(width_m * 1000.0, 0),
@@ -110,8 +112,8 @@ impl SlopeTakeOff {
         let one = LeadPieces::of_code(strip.length_m, lead, work);
         let pieces = one.pieces * strip.times;
         let cut_m = one.length_m * f64::from(strip.times);
-        let mut item = format!("{}, lead code {}", strip.item, lead.code);
-        let mut numbers = format!(
+        let mut item = said!("{}, lead code {}", strip.item, lead.code);
+        let mut numbers = said!(
             "{} m in {pieces} with laps of {} mm",
             figure(net, 3),
             figure(work.flashing_lap.value.mm(), 0)
@@ -119,30 +121,30 @@ impl SlopeTakeOff {
         let mut source = work.flashing_piece_most.citation();
         let width = strip.width.or_else(|| strip.by_default.map(|figure| figure.value));
         if let Some(width) = width {
-            let wide = format!("{} mm wide", figure(width.mm(), 0));
-            item = format!("{item}, {wide}");
-            numbers = format!("{numbers}, {wide}, {} kg/m2", figure(lead.mass_per_m2().kg_per_m2(), 2));
+            let wide = said!("{} mm wide", figure(width.mm(), 0));
+            item = said!("{item}, {wide}");
+            numbers = said!("{numbers}, {wide}, {} kg/m2", figure(lead.mass_per_m2().kg_per_m2(), 2));
         }
         if strip.width.is_none()
             && let Some(by_default) = strip.by_default
         {
-            source = format!("{source}; width: {}", by_default.citation());
+            source = said!("{source}; width: {}", by_default.citation());
         }
         let working = Working::new(
             strip.item,
-            format!(
+            said!(
                 "{}; pieces up to {} m with laps",
                 strip.formula,
                 figure(work.flashing_piece_most.value.m(), 2)
             ),
             numbers,
-            format!("{} m", figure(cut_m, 3)),
+            figure(cut_m, 3).with("m"),
         )
-        .by(format!("lead code {}", lead.code), source);
+        .by(said!("lead code {}", lead.code), source);
         let mut line = self.opening_line(item, working).count(pieces.into()).length(cut_m);
         line.mass_kg = width.map(|width| lead.mass_per_m2().kg_per_m2() * cut_m * width.m());
         if let Some(width) = width {
-            let sold_as = format!("lead code {}, {} mm wide", lead.code, figure(width.mm(), 1));
+            let sold_as = said!("lead code {}, {} mm wide", lead.code, figure(width.mm(), 1));
             let pieces_m = one.lengths_m().repeat(strip.times as usize);
             line = line.cut_into(sold_as, Sold::Lead, pieces_m);
         }
@@ -151,10 +153,10 @@ impl SlopeTakeOff {
 }
 
 /// `side + 2 x 150 mm past the corners`.
-pub(super) fn past_words(past_corner_m: f64) -> String {
+pub(super) fn past_words(past_corner_m: f64) -> SmolStr {
     if past_corner_m > 0.0 {
-        format!("side + 2 x {} mm past the corners", figure(past_corner_m * 1000.0, 0))
+        said!("side + 2 x {} mm past the corners", figure(past_corner_m * 1000.0, 0))
     } else {
-        "side of the opening".to_owned()
+        SmolStr::new_static("side of the opening")
     }
 }

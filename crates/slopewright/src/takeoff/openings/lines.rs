@@ -1,9 +1,11 @@
 //! Openings as lines, each with its working.
 
+use smol_str::{SmolStr, ToSmolStr as _};
+
 use super::{OpeningTakeOff, StripUse};
 use crate::catalogue::Figure;
 use crate::quantity::{AreaIn as _, figure, m2};
-use crate::reason::Working;
+use crate::reason::{IntoText, Working, joined, said};
 use crate::setout::Course;
 use crate::survey::UnderlayChoice;
 use crate::survey::outline::signed_area;
@@ -24,7 +26,7 @@ pub(in crate::takeoff) struct OpeningLines {
 impl OpeningLines {
     /// A line that says something of an opening.
     pub(super) fn tell(&mut self, found: &OpeningTakeOff<'_>, mut line: Line) {
-        line.item = format!("{}: {}", found.opening.name, line.item);
+        line.item = said!("{}: {}", found.opening.name, line.item);
         // What is cut is cut once, as what is bought.
         line.cut_into = None;
         self.lines.push(line);
@@ -52,7 +54,7 @@ impl SlopeTakeOff {
     }
 
     /// A line of an opening, still without its name.
-    pub(super) fn opening_line(&self, item: impl Into<String>, working: Working) -> Line {
+    pub(super) fn opening_line(&self, item: impl IntoText, working: Working) -> Line {
         Line::new(self.name(), Part::Openings, item, "", working)
     }
 
@@ -64,31 +66,31 @@ impl SlopeTakeOff {
         });
         let rows: Vec<(&Course, _)> = touched.collect();
         let by_course = |count: fn(&super::CourseLoss) -> u32| {
-            let parts: Vec<String> = rows.iter().map(|(_, loss)| count(loss).to_string()).collect();
+            let parts: Vec<SmolStr> = rows.iter().map(|(_, loss)| count(loss).to_smolstr()).collect();
             match (rows.first(), rows.last()) {
                 (Some((first, _)), Some((last, _))) => {
-                    format!("courses {} to {}: {}", first.number, last.number, parts.join(" + "))
+                    said!("courses {} to {}: {}", first.number, last.number, parts.join(" + "))
                 }
-                _ => "it touches no course".to_owned(),
+                _ => SmolStr::new_static("it touches no course"),
             }
         };
         let lost = Working::new(
             "positions lost",
             "laid without the opening, not laid with it, course by course",
             by_course(|loss| loss.lost),
-            units.lost.to_string(),
+            units.lost.to_smolstr(),
         )
         .by("left out of the units of the slope already", "");
         lines.tell(found, self.opening_line("units lost to it", lost).count(units.lost.into()));
-        let mut rule = "among the cut units of the slope already".to_owned();
+        let mut rule = SmolStr::new_static("among the cut units of the slope already");
         if units.cut_again > 0 {
-            rule = format!("{rule}; {} more were cut before and are cut once more", units.cut_again);
+            rule = said!("{rule}; {} more were cut before and are cut once more", units.cut_again);
         }
         let cut = Working::new(
             "positions cut",
             "whole without the opening, cut with it, course by course",
             by_course(|loss| loss.cut),
-            units.cut.to_string(),
+            units.cut.to_smolstr(),
         )
         .by(rule, "");
         lines.tell(found, self.opening_line("units cut round it", cut).count(units.cut.into()));
@@ -99,7 +101,7 @@ impl SlopeTakeOff {
                 "units of one and a half",
                 "with the opening less without it: narrow cuts beside it joined to their neighbours",
                 "",
-                more.to_string(),
+                more.to_smolstr(),
             )
             .by("among those of the slope already", "");
             lines.tell(found, self.opening_line("tile-and-a-half units beside it", working).count(more));
@@ -109,21 +111,15 @@ impl SlopeTakeOff {
     fn extra_batten_line(&self, found: &OpeningTakeOff<'_>, lines: &mut OpeningLines) {
         let lengths: Vec<f64> = found.battens.iter().map(|row| row.length_m()).collect();
         let total = lengths.iter().sum::<f64>() + 0.0;
-        let numbers: Vec<String> = lengths.iter().map(|length| format!("{} m", figure(*length, 3))).collect();
+        let numbers = joined(lengths.iter().map(|length| figure(*length, 3).with("m")), " + ");
         let nails: u32 = found.battens.iter().filter_map(|row| row.crossings).sum();
         let formula = if self.battens.rafters.is_some() {
             "a row at the sill and one at the head, from the last rafter before it to the first one after it, less what lies there already"
         } else {
             "a row at the sill and one at the head, as wide as the opening, less what lies there already"
         };
-        let working = Working::new(
-            "extra battens",
-            formula,
-            numbers.join(" + "),
-            format!("{} m", figure(total, 2)),
-        )
-        .by(
-            format!(
+        let working = Working::new("extra battens", formula, numbers, figure(total, 2).with("m")).by(
+            said!(
                 "not among the battens of the slope, but among those of the whole roof, with {nails} nails"
             ),
             PRACTICE,
@@ -146,21 +142,21 @@ impl SlopeTakeOff {
             };
             let rule = self.underlay_rule.as_ref().map(|rule| &rule.abutment_upturn);
             let source = if is_stated {
-                "stated by the survey".to_owned()
+                SmolStr::new_static("stated by the survey")
             } else {
-                rule.map_or_else(String::new, Figure::citation)
+                rule.map_or_else(SmolStr::default, Figure::citation)
             };
             let working = Working::new(
                 item,
-                format!("{formula}; {} side by side from the roll", strips.abreast),
-                format!(
+                said!("{formula}; {} side by side from the roll", strips.abreast),
+                said!(
                     "{} m x {} mm; from the roll of {} m {} m",
                     figure(strips.length_m, 3),
                     figure(strips.width_m * 1000.0, 0),
                     figure(choice.underlay.width.value.value, 2),
                     figure(strips.roll_m, 3)
                 ),
-                format!("{} m2", figure(strips.area_m2(), 3)),
+                figure(strips.area_m2(), 3).with("m2"),
             )
             .by("not in the runs of the slope, but among the rolls of the whole roof", source);
             let line = self.opening_line(item, working).length(strips.length_m).area(strips.area_m2());
@@ -178,7 +174,7 @@ impl SlopeTakeOff {
             "boards cut out",
             "the area of the opening on the slope",
             "",
-            format!("{} m2", figure(area, 3)),
+            figure(area, 3).with("m2"),
         );
         lines.tell(found, self.opening_line("sarking cut out", working).area(area));
     }

@@ -1,19 +1,21 @@
 //! Timbers round openings as lines.
 
+use smol_str::{SmolStr, ToSmolStr as _};
+
 use super::{OpeningLines, OpeningTakeOff};
 use crate::quantity::{LengthIn as _, figure};
-use crate::reason::Working;
+use crate::reason::{Working, said};
 use crate::takeoff::lines::nail_mass;
 use crate::takeoff::{Line, OpeningTimbers, Part, SlopeTakeOff, TakeOff};
 
 impl TakeOff {
     /// The section of the timbers, as far as it is stated.
-    pub(in crate::takeoff) fn timber_section(&self) -> String {
+    pub(in crate::takeoff) fn timber_section(&self) -> SmolStr {
         match (self.timbers.rafter_width, self.timbers.rafter_depth) {
             (Some(width), Some(depth)) => {
-                format!(" {} x {} mm", figure(width.mm(), 0), figure(depth.mm(), 0))
+                said!(" {} x {} mm", figure(width.mm(), 0), figure(depth.mm(), 0))
             }
-            _ => ", section not stated".to_owned(),
+            _ => SmolStr::new_static(", section not stated"),
         }
     }
 }
@@ -21,13 +23,13 @@ impl TakeOff {
 impl SlopeTakeOff {
     pub(super) fn timber_lines(&self, found: &OpeningTakeOff<'_>, roof: &TakeOff, lines: &mut OpeningLines) {
         let Some(timbers) = &found.timbers else { return };
-        let line = |item: String, working: Working, count: u32| {
+        let line = |item: SmolStr, working: Working, count: u32| {
             Line::new(self.name(), Part::Timbers, item, "", working).count(count.into())
         };
         let trimming = roof.opening_rules.as_deref().and_then(|rules| rules.trimming.as_ref());
-        let rule = trimming.map_or("", |rule| rule.name.as_str());
-        let source = trimming.map_or_else(String::new, crate::rules::Trimming::citation);
-        lines.tell(found, line("rafters cut".to_owned(), self.cut_working(timbers), timbers.cut));
+        let rule = trimming.map_or_else(SmolStr::default, |rule| SmolStr::from(&rule.name));
+        let source = trimming.map_or_else(SmolStr::default, crate::rules::Trimming::citation);
+        lines.tell(found, line(SmolStr::new_static("rafters cut"), self.cut_working(timbers), timbers.cut));
         if timbers.cut == 0 {
             return;
         }
@@ -36,11 +38,11 @@ impl SlopeTakeOff {
             let working = Working::new(
                 "rafters added",
                 "by the number cut, half of them on each side, as long as the rafter there",
-                format!("{} cut", timbers.cut),
-                format!("{added}, {} m", figure(timbers.added_length_m, 2)),
+                said!("{} cut", timbers.cut),
+                said!("{added}, {} m", figure(timbers.added_length_m, 2)),
             )
-            .by(rule, &source);
-            let item = format!("rafters added beside openings{section}");
+            .by(&rule, &source);
+            let item = said!("rafters added beside openings{section}");
             if added > 0 {
                 lines.buy(found, line(item, working, added).length(timbers.added_length_m));
             }
@@ -49,31 +51,34 @@ impl SlopeTakeOff {
         let working = Working::new(
             "headers",
             "one at the sill, one at the head, doubled where the rule says so, between the faces of the trimming rafters as they stand",
-            format!("{} x {} m", timbers.headers, figure(timbers.header_m, 3)),
-            format!("{} m", figure(headers, 2)),
+            said!("{} x {} m", timbers.headers, figure(timbers.header_m, 3)),
+            figure(headers, 2).with("m"),
         )
-        .by(rule, &source);
-        lines.buy(found, line(format!("headers{section}"), working, timbers.headers).length(headers));
+        .by(&rule, &source);
+        lines.buy(found, line(said!("headers{section}"), working, timbers.headers).length(headers));
         if timbers.trimmers > 0 {
             let length = f64::from(timbers.trimmers) * timbers.trimmer_m;
             let working = Working::new(
                 "trimmers",
                 "one at each side where no rafter stands, from header to header",
-                format!("{} x {} m", timbers.trimmers, figure(timbers.trimmer_m, 3)),
-                format!("{} m", figure(length, 2)),
+                said!("{} x {} m", timbers.trimmers, figure(timbers.trimmer_m, 3)),
+                figure(length, 2).with("m"),
             );
-            lines.buy(found, line(format!("trimmers{section}"), working, timbers.trimmers).length(length));
+            lines.buy(found, line(said!("trimmers{section}"), working, timbers.trimmers).length(length));
         }
         if timbers.hangers > 0 {
             let by_limits = trimming.is_some_and(|rule| rule.headers.is_some());
             let (formula, by) = if by_limits {
                 ("ends of headers and of cut rafters over their limits", source)
             } else {
-                ("4 header ends + 2 ends of each cut rafter", "common practice, no source".to_owned())
+                (
+                    "4 header ends + 2 ends of each cut rafter",
+                    SmolStr::new_static("common practice, no source"),
+                )
             };
-            let numbers = if by_limits { String::new() } else { format!("4 + 2 x {}", timbers.cut) };
-            let working = Working::new("hangers", formula, numbers, timbers.hangers.to_string()).by("", by);
-            lines.buy(found, line("hangers".to_owned(), working, timbers.hangers));
+            let numbers = if by_limits { SmolStr::default() } else { said!("4 + 2 x {}", timbers.cut) };
+            let working = Working::new("hangers", formula, numbers, timbers.hangers.to_smolstr()).by("", by);
+            lines.buy(found, line(SmolStr::new_static("hangers"), working, timbers.hangers));
             self.hanger_nail_line(found, timbers, roof, lines);
         }
     }
@@ -82,20 +87,20 @@ impl SlopeTakeOff {
         let [left, right, ..] = timbers.clear_m;
         let spacing = self.battens.rafters.map_or(0.0, |rafters| rafters.spacing_m);
         let width = if timbers.rafter_width_m > 0.0 {
-            format!("rafters {} mm wide", figure(timbers.rafter_width_m * 1000.0, 0))
+            said!("rafters {} mm wide", figure(timbers.rafter_width_m * 1000.0, 0))
         } else {
-            "rafters by their centres, their width is not stated".to_owned()
+            SmolStr::new_static("rafters by their centres, their width is not stated")
         };
         Working::new(
             "rafters cut",
             "rafters that stand in the clear hole",
-            format!(
+            said!(
                 "{} to {} m, centres at {} mm, {width}",
                 figure(left, 3),
                 figure(right, 3),
                 figure(spacing * 1000.0, 0)
             ),
-            timbers.cut.to_string(),
+            timbers.cut.to_smolstr(),
         )
     }
 
@@ -108,12 +113,12 @@ impl SlopeTakeOff {
     ) {
         let Some((nails, holes)) = timbers.hanger_nails.zip(roof.timbers.hanger_nails) else { return };
         let work = roof.opening_rules.as_deref().and_then(|rules| rules.work.as_ref());
-        let source = work.map_or_else(String::new, |work| work.nails_per_hole.citation());
+        let source = work.map_or_else(SmolStr::default, |work| work.nails_per_hole.citation());
         let working = Working::new(
             "hanger nails",
             "hangers x holes of one",
-            format!("{} x {holes}", timbers.hangers),
-            nails.to_string(),
+            said!("{} x {holes}", timbers.hangers),
+            nails.to_smolstr(),
         )
         .by("every hole is nailed", source);
         let nail = roof.timbers.hanger_nail.as_deref();

@@ -1,6 +1,8 @@
 //! A chimney, and the foot of a dormer: walls that stand up through the covering. An apron below, soakers and a flashing
 //! up both sides, a back gutter above a chimney, and what holds all that in the joints of the brickwork.
 
+use smol_str::SmolStr;
+
 use super::flashing::{Strip, past_words};
 use super::lines::PRACTICE;
 use super::{OpeningLines, OpeningTakeOff};
@@ -115,7 +117,7 @@ impl SlopeTakeOff {
                 times: 1,
                 width,
                 by_default: Some(&work.apron_width),
-                formula: &past,
+                formula: past.clone(),
             },
             Strip {
                 item: at_sides.0,
@@ -123,7 +125,7 @@ impl SlopeTakeOff {
                 times: 2,
                 width: width.or(edges.choice.abutment.side_width),
                 by_default: Some(at_sides.1),
-                formula: "side of the opening, twice",
+                formula: SmolStr::new_static("side of the opening, twice"),
             },
         ];
         if is_chimney {
@@ -133,7 +135,7 @@ impl SlopeTakeOff {
                 times: 1,
                 width: opening.flashing.head_width.or(width),
                 by_default: Some(&work.back_gutter_width),
-                formula: &past,
+                formula: past,
             });
         }
         for strip in &strips {
