@@ -146,7 +146,7 @@ class CityModel:
         """
     def table(self, /, name: str = "surfaces") -> Table:
         """
-        A table: surfaces or edges. Raises `KeyError` for another name.
+        A table: surfaces or edges. Raises `OutputError` for another name.
         """
 
 @final
@@ -172,7 +172,7 @@ class Cutting:
         """
     def table(self, /, name: str = "cutting") -> Table:
         """
-        A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.
+        A table: cutting (equal bars together) or pieces (where each lies). Raises `OutputError` for another name.
         """
 
 @final
@@ -569,7 +569,7 @@ class Order:
         """
     def table(self, /, name: str = "order") -> Table:
         """
-        A table: order, totals or findings. Raises `KeyError` for another name.
+        A table: order, totals or findings. Raises `OutputError` for another name.
         """
     @property
     def tax(self, /) -> Decimal:
@@ -858,8 +858,8 @@ class Salvaged:
         """
     def table(self, /, name: str = "shortages") -> Table:
         """
-        A table: shortages, supplies, needs, reserves, checks, fits, alternatives, findings or load. Raises `KeyError` for
-        another name.
+        A table: shortages, supplies, needs, reserves, checks, fits, alternatives, findings or load. Raises `OutputError`
+        for another name.
         """
     @property
     def to_buy(self, /) -> dict[str, int]:
@@ -1083,13 +1083,14 @@ class TakeOff:
         /,
         slope: str | None = None,
         *,
-        layers: SupportsGetItem[int, str] | None = None,
+        layers: str | SupportsGetItem[int, str] | None = None,
         prefix: str = "",
     ) -> Drawing:
         """
-        A slope to scale in its own plane. `layers` are words of `drawing_layers()`; by default units, openings and
-        dimensions. The name may be left out for a roof of one slope. With the layer battens the joints are drawn too,
-        where they can be cut. `prefix` begins every id of the drawing. Raises `OutputError` for an unknown slope or layer.
+        A slope to scale in its own plane. `layers` are words of `drawing_layers()`, or one of them; by default units,
+        openings and dimensions. The name may be left out for a roof of one slope. With the layer battens the joints are
+        drawn too, where they can be cut. `prefix` begins every id of the drawing. Raises `OutputError` for an unknown slope
+        or layer.
         """
     @property
     def findings(self, /) -> list[Finding]:
@@ -1144,7 +1145,7 @@ class TakeOff:
         """
     def table(self, /, name: str = "lines") -> Table:
         """
-        A table: lines, courses, battens, underlay, edges, findings or measured. Raises `KeyError` for another name.
+        A table: lines, courses, battens, underlay, edges, findings or measured. Raises `OutputError` for another name.
         """
     def timber_list(self, /) -> list[str]:
         """

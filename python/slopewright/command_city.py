@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from slopewright._native import Batch, CityModel
+from slopewright._native import Batch, CityModel, QuantityError, length_mm
 from slopewright.estates import read_city_model, take_off_batch, take_off_batches
 from slopewright.terminal import Bad, Caution, Progress, say, underlined
 from slopewright.writing import write_all
@@ -42,7 +42,10 @@ def add_to(acts: argparse._SubParsersAction[argparse.ArgumentParser], exit_codes
     city.add_argument("at", type=Path, metavar="model", help="the model, a .json or .jsonl file")
     city.add_argument("--covering", metavar="KEY", help="take every slope off in this covering")
     city.add_argument(
-        "--rafter-spacing", type=float, metavar="MM", help="distance between rafter centres in mm"
+        "--rafter-spacing",
+        type=_spacing_mm,
+        metavar="LENGTH",
+        help='distance between rafter centres, such as "600 mm" or "2 ft"; a plain number is in mm',
     )
     city.add_argument("--underlay", metavar="KEY", help="key of the underlay in the catalogue")
     city.add_argument("--unit", metavar="UNIT", help="unit of the coordinates: m, ft or us-ft")
@@ -93,6 +96,18 @@ def _city(arguments: argparse.Namespace) -> int:
         for path in files:
             say(f"written: {path}")
     return 0
+
+
+def _spacing_mm(text: str) -> float:
+    """Read a length with its unit, or a plain number in millimetres."""
+    try:
+        return float(text)
+    except ValueError:
+        pass
+    try:
+        return length_mm(text)
+    except QuantityError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
 
 
 def _counted(model: CityModel, arguments: argparse.Namespace) -> Batch:

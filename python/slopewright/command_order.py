@@ -283,9 +283,9 @@ def _ways_out(salvaged: Salvaged) -> Iterable[str]:
     yield from _title("If it cannot be bought: slopes to cover in something else")
     for row in rows:
         yield (
-            f"  {row['other_covering']} in another covering: {row['gone_count']} units fewer are needed, "
-            f"{row['freed_count']} old ones are free for the rest, {row['bought_count']} still to buy, "
-            f"{row['left_count']} left over"
+            f"  {row['other_covering']} in another covering: {row['gone_count']} units fewer are needed; "
+            f"old ones free for the rest: {row['freed_units'] or 'none'}; {row['bought_count']} still to buy; "
+            f"left over: {row['left_units'] or 'none'}"
         )
 
 

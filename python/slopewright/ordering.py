@@ -117,7 +117,9 @@ class Prices:
         """Add a price.
 
         Args:
-            item: What it is: a unit by its format and kind, or the key of an underlay or nail.
+            item: What it is: a unit by its format and kind, the key of an underlay or nail, or the words of the
+                take-off; what is cut to a size ("soakers, lead code 3, 192 mm x 175 mm") also without the size, for
+                every size that has no price of its own.
             price: The price before discount and tax.
             per: For how many that is.
             pack: How many are in a pack.
@@ -154,15 +156,27 @@ class Prices:
 
     def spare(
         self,
-        item: str,
+        item: str | None = None,
         *,
+        part: str | None = None,
         allowance_percent: float | None = None,
         breakage_percent: float | None = None,
         sureness: float | None = None,
     ) -> Prices:
-        """State the spare of one item, where it is not that of the rest; without arguments it has none."""
+        """State the spare of one item, or of all for a part of the roof, where it is not that of the rest.
+
+        Without a figure there is none. The spare of an item goes before that of its part.
+
+        Args:
+            item: The item ...
+            part: ... or the part, as take-offs call it: covering for the units, battens, fixings, ridge ...
+            allowance_percent: How much more is ordered than is needed, as a stated part [%].
+            breakage_percent: Instead: the part that breaks on the way and on the site [%], with `sureness`.
+            sureness: How sure it is to be that enough arrives; 0.95 is 95 %.
+
+        """
         spare = _spare(allowance_percent, breakage_percent, sureness) or {"by": "none"}
-        self._spares.append({"item": item, "spare": spare})
+        self._spares.append(given(item=item, part=part, spare=spare))
         return self
 
     def document(self) -> OrderDocument:
@@ -203,9 +217,27 @@ def order(wanted: Salvaged | Mapping[str, int], prices: Prices | OrderDocument) 
 
     Raises:
         OrderError: Something has no price, or a figure is out of range; `faults` lists all of them.
+        TypeError: An argument is something else than it should be.
 
     """
     document = prices.document() if isinstance(prices, Prices) else prices
+    wrong: list[str] = []
+    if not isinstance(wanted, Salvaged | Mapping):
+        wrong.append(
+            f"wanted: is {_kind(wanted)}; allowed: a result of salvage, or counts by item; what to do: reckon "
+            "take-offs with sw.Salvage(...).reckon(take_off), or give {'membrane-1x50': 3}"
+        )
+    if not isinstance(document, OrderDocument):
+        wrong.append(
+            f"prices: is {_kind(prices)}; allowed: sw.Prices(...), or what sw.read_order returns; what to do: say the "
+            "currency, the rounding and the prices"
+        )
+    if wrong:
+        raise TypeError("\n".join(wrong))
     if isinstance(wanted, Salvaged):
         return document.order_for(wanted)
     return document.order(list(wanted.items()))
+
+
+def _kind(value: object) -> str:
+    return "nothing (None)" if value is None else f"a {type(value).__name__}"

@@ -216,6 +216,39 @@ fn bad_rows_are_told_apart() {
     assert_eq!(outcomes.last().unwrap().as_ref().unwrap_err().kind(), FaultKind::RoleUnknown);
 }
 
+/// What a shape does not take is a fault of the row, as it is one of a slope in a document; every fault's place begins with
+/// the field that it is of.
+#[test]
+fn figures_that_a_shape_does_not_take_are_faults() {
+    let sized = |shape: &str| Measures {
+        shape: shape.to_owned(),
+        eaves_m: Some(6.0),
+        ridge_m: Some(3.0),
+        rafter_m: Some(4.0),
+        offset_m: Some(1.0),
+        corners: [(0.0, 0.0), (6.0, 0.0), (3.0, 4.0)].map(|(u, v)| Point::new(u, v)).to_vec(),
+        pitch_deg: Some(40.0),
+        ..Measures::default()
+    };
+    let expected: [(&str, &[&str]); 7] = [
+        ("rectangle", &["ridge_m", "offset_m", "corners"]),
+        ("trapezoid", &["corners"]),
+        ("hip-end", &["ridge_m", "corners"]),
+        ("parallelogram", &["ridge_m", "corners"]),
+        ("outline", &["eaves_m", "ridge_m", "rafter_m", "offset_m"]),
+        ("plan", &["eaves_m", "ridge_m", "rafter_m", "offset_m"]),
+        ("", &["eaves_m", "ridge_m", "rafter_m", "offset_m"]),
+    ];
+    let rows: Vec<_> = expected.iter().map(|(shape, _)| sized(shape)).collect();
+    let outcomes = take_off(&rows, &terms("plain-tile-265x165"), Extent::Units);
+    for ((shape, fields), outcome) in expected.iter().zip(outcomes) {
+        let faults = outcome.unwrap_err().into_faults();
+        let places: Vec<&str> = faults.iter().map(|fault| fault.place.as_str()).collect();
+        assert_eq!(&places, fields, "{shape}");
+        assert!(faults.iter().all(|fault| fault.kind == FaultKind::FieldNotForShape), "{shape}");
+    }
+}
+
 #[test]
 fn roles_follow_a_clockwise_outline() {
     // The same slope both ways round: a valley up its right side.

@@ -4,6 +4,7 @@ use serde::Deserialize;
 use slopewright::catalogue::Catalogue;
 use slopewright::drawing::{DrawingOptions, Layer};
 use slopewright::order::{OrderDocument, PriceList, Terms, Wanted, order};
+use slopewright::output::Table;
 use slopewright::quantity::{Length, read_area, read_cover_mass, read_length, read_mass, read_pitch};
 use slopewright::salvage::{Need, Portion, Salvage, Tally, UnitKey};
 use slopewright::stock::{
@@ -151,6 +152,11 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
             let text: SalvageText = toml::from_str(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
             text.salvage.reckon(&text.needs).map(drop)
         }
+        "same-roof-twice" => SurveyDocument::from_toml(text).and_then(|survey| {
+            let roof = TakeOff::of(&survey.check()?)?;
+            let salvage = Salvage::from_toml("slopewright = 1\n[reckoning]\nbasis = { on = \"likely\" }")?;
+            salvage.reckon_for(&[&roof, &roof]).map(drop)
+        }),
         "salvage-document" => Salvage::from_toml(text).map(drop),
         "order-document" => OrderDocument::from_toml(text).map(drop),
         "prices" => PriceList::read_csv("EUR", text).and_then(|prices| prices.check()).map(drop),
@@ -167,6 +173,7 @@ pub(crate) fn give(entry: &str, text: &str) -> Vec<Fault> {
             let text: BattensText = toml::from_str(text).unwrap_or_else(|error| panic!("{error}\n{text}"));
             lay_battens(&text.job()).map(drop)
         }
+        "table" => Table::named(vec![Table::lines(&[]), Table::findings(&[])], text).map(drop),
         "layer" => Layer::from_word(text).map(drop),
         "slope-drawing" => drawn(text),
         other => panic!("no entry is called '{other}'"),

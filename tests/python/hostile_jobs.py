@@ -90,6 +90,13 @@ FREE = {
     "order": {("price_file",), ("prices", "[]", "description"), ("prices", "[]", "item")},
 }
 
+#: Of those, the fields that name a thing of another field: any text, as long as both have it.
+TIED = {
+    "survey": {("slope", "[]", "name")},
+    "salvage": {("sharing", "ranks", "[]", "roof"), ("sharing", "ranks", "[]", "slope")},
+    "order": set(),
+}
+
 
 def job_of(survey: dict[str, Any], salvage: dict[str, Any], order: dict[str, Any]) -> Job:
     """Everything that follows from the three documents."""

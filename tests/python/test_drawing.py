@@ -220,6 +220,11 @@ def test_unknown_slopes_and_layers_are_faults():
     with pytest.raises(sw.OutputError, match="is no layer") as raised:
         TAKE_OFFS["rectangle"].drawing(layers=["tiles", "units", "wood"])
     assert len(raised.value.faults) == 2
+    # One word alone is a list of one.
+    take_off = TAKE_OFFS["rectangle"]
+    assert take_off.drawing(layers="units").svg == take_off.drawing(layers=["units"]).svg
+    with pytest.raises(sw.OutputError, match="is no layer"):
+        take_off.drawing(layers="unit")
 
 
 def test_notebooks_get_svg_and_a_picture_where_there_is_one():

@@ -177,6 +177,47 @@ def test_planted_faults_are_found_and_no_other():
     assert sorted(good + bad) == list(range(5000))
 
 
+def test_places_of_faults_are_columns():
+    """Whatever is wrong with a row, its place begins with the column, or is empty for the row as a whole."""
+    square = [[0.0, 0.0], [6.0, 0.0], [6.0, 4.0], [0.0, 4.0]]
+    hole = [[2.0, 1.0], [9.0, 1.0], [9.0, 2.0]]
+    polygon = shapely.to_wkb(shapely.Polygon(square))
+    plain = {"shape": "rectangle", "eaves_m": 6.0, "rafter_m": 4.0, "pitch_deg": 40.0}
+    outline = {"corners_m": square, "pitch_deg": 40.0}
+    cases = [
+        ({**plain, "ridge_m": 3.0}, ["ridge_m"]),
+        ({**plain, "offset_m": 1.0, "corners_m": square}, ["offset_m", "corners_m"]),
+        ({**plain, "outline_wkb": polygon}, ["outline_wkb"]),
+        ({**outline, "outline_wkb": polygon}, ["outline_wkb"]),
+        ({**outline, "eaves_m": 6.0}, ["eaves_m"]),
+        ({"pitch_deg": None}, ["pitch_deg", "shape"]),
+        ({"shape": "round", "pitch_deg": 95.0}, ["pitch_deg", "shape"]),
+        ({"shape": "trapezoid", "pitch_deg": 40.0}, ["eaves_m", "rafter_m", "ridge_m"]),
+        ({**plain, "eaves_m": -6.0, "eaves_overhang_mm": 9000.0}, ["eaves_m", "eaves_overhang_mm"]),
+        ({**plain, "headlap_mm": 300.0}, ["headlap_mm"]),
+        ({**plain, "gauge_mm": 600.0, "verge_overhang_mm": -9000.0}, ["gauge_mm", "verge_overhang_mm"]),
+        ({**plain, "covering": "gold"}, ["covering"]),
+        ({**plain, "roles": ["gutter", "", "", "", ""]}, ["roles, edge 1", "roles"]),
+        ({**outline, "corners_m": square[:2]}, ["corners_m"]),
+        ({**outline, "corners_m": [*square, [900.0, 0.0]]}, ["corners_m, corner 5"]),
+        ({**outline, "openings_m": [hole]}, ["openings_m, opening 1"]),
+        ({**outline, "corners_m": [[0.0, 0.0], [1.0]]}, ["corners_m, corner 2"]),
+        ({"outline_wkb": b"no", "pitch_deg": 40.0}, ["outline_wkb"]),
+        ({**outline, "openings_m": [square], "eaves_overhang_mm": 0.0, "verge_overhang_mm": 0.0}, [""]),
+    ]
+    names = sorted({name for row, _ in cases for name in row})
+    kinds = {"corners_m": pl.List(pl.List(pl.Float64)), "openings_m": pl.List(pl.List(pl.List(pl.Float64)))}
+    rows = [{name: row.get(name) for name in names} for row, _ in cases]
+    table = pl.DataFrame(rows, schema_overrides=kinds, infer_schema_length=None)
+    errors = pl.DataFrame(sw.take_off_batch(table, covering=COVERING).errors)
+    for at, (row, places) in enumerate(cases):
+        found = errors.filter(pl.col("row_number") == at)
+        assert sorted(found["place"].to_list()) == sorted(places), (row, found.to_dicts())
+        assert all(message for message in found["problem"].to_list())
+    no_covering = sw.take_off_batch(pl.DataFrame([plain]), exposure="severe").errors.records()
+    assert [fault["place"] for fault in no_covering] == ["covering"]
+
+
 def test_wrong_tables_are_refused_whole():
     with pytest.raises(sw.SurveyError) as caught:
         sw.take_off_batch(pl.DataFrame({"pitch": [40.0], "eaves_m": ["4 m"]}), covering=COVERING)
@@ -278,6 +319,15 @@ def test_city_command(tmp_path, capsys):
         "errors.csv",
     }
     assert main(["city", str(path), "--unit", "cubit"]) == 2
+    totals = []
+    for spacing in ("600", "600 mm", "60 cm", "1200"):
+        arguments = ["--covering", COVERING, "--rafter-spacing", spacing, "--quiet"]
+        assert main(["city", str(path), *arguments, "--csv", str(tmp_path / spacing)]) == 0
+        totals.append((tmp_path / spacing / "totals.csv").read_text("utf-8"))
+    assert totals[0] == totals[1] == totals[2] != totals[3]
+    with pytest.raises(SystemExit):
+        main(["city", str(path), "--rafter-spacing", "wide"])
+    assert "has no number where one is expected" in capsys.readouterr().err
 
 
 def test_one_roof_costs_little_beside_the_core():

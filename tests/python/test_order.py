@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import random
 from decimal import ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from pathlib import Path
@@ -13,6 +14,7 @@ import scipy.stats
 import slopewright as sw
 
 WHOLE = "plain-tile-265x165 whole"
+EXAMPLES = Path(__file__).parents[2] / "docs" / "examples"
 ROUNDING = {"half-up": ROUND_HALF_UP, "half-even": ROUND_HALF_EVEN}
 
 
@@ -119,7 +121,7 @@ def test_faults_are_order_errors() -> None:
         sw.Prices(currency="EUR", rounding="up-ish", rounding_place="per-line").item(
             "a", price="cheap"
         ).document()
-    assert [fault.place for fault in raised.value.faults] == ["terms", "prices 1"]
+    assert [fault.place for fault in raised.value.faults] == ["terms, rounding", "prices 1, price"]
     with pytest.raises(TypeError, match="not exact"):
         sw.Prices(currency="EUR", rounding="up", rounding_place="per-line").item("a", price=1.1)  # type: ignore[arg-type]
     with pytest.raises(TypeError, match="belong together"):
@@ -144,3 +146,48 @@ def test_documents_and_the_list_beside_them(tmp_path: Path) -> None:
         '[terms]\nrounding = "up"\nrounding_place = "per-line"\n'
     )
     assert sw.order({"a": 2}, sw.read_order(path)).net == 2
+    # A fault of the price list is told as one of that file.
+    (tmp_path / "list.csv").write_text("item,price\na,dear\n")
+    with pytest.raises(sw.OrderError) as raised:
+        sw.read_order(path)
+    assert [fault.place for fault in raised.value.faults] == ["price file 'list.csv', line 2, price"]
+
+
+def test_what_is_no_order_or_no_prices_is_told() -> None:
+    prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line").item("tile", price="1")
+    with pytest.raises(TypeError, match=r"prices: is nothing \(None\); allowed: sw.Prices"):
+        sw.order({"tile": 1}, None)
+    with pytest.raises(TypeError, match=r"wanted: is a list; allowed: .*\n?.*prices: is a str"):
+        sw.order(["tile"], "prices.csv")
+    assert sw.order({"tile": 1}, prices).lines[0].ordered == 1
+
+
+def test_spare_by_part_goes_to_the_units_alone() -> None:
+    take_off = sw.read_survey(EXAMPLES / "reading-room.toml").take_off()
+    salvaged = sw.Salvage().reckon(take_off)
+    short = {row["unit"]: row["bought_count"] for row in salvaged.table().records()}
+    prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line")
+    prices.spare(part="covering", allowance_percent=10)
+    for unit in short:
+        prices.item(unit, price=1)
+    prices.item("membrane-1x50", price=50).item("soakers, lead code 3", price=2)
+    lines = {line.item: line for line in sw.order(salvaged, prices).lines}
+    assert all(lines[unit].wanted == count + math.ceil(count / 10) for unit, count in short.items())
+    others = [line for item, line in lines.items() if not item.startswith("plain-tile")]
+    assert len(others) == 2
+    assert all(line.wanted == line.needed for line in others)
+
+
+def test_a_survey_handed_in_twice_counts_once_or_not_at_all() -> None:
+    take_off = sw.read_survey(EXAMPLES / "reading-room.toml").take_off()
+    with pytest.raises(sw.SalvageError, match="roof 'Reading room': is handed in before"):
+        sw.Salvage().reckon(take_off, take_off)
+
+
+def test_ranks_of_slopes_that_are_not_there_are_told() -> None:
+    take_off = sw.read_survey(EXAMPLES / "reading-room.toml").take_off()
+    with pytest.raises(sw.SalvageError, match="slope 'north'") as raised:
+        sw.Salvage().serve_first("north").reckon(take_off)
+    (fault,) = raised.value.faults
+    assert fault.kind == "rank-unknown"
+    assert "slope 'main roof rear'" in fault.allowed

@@ -154,8 +154,8 @@ def test_faults_come_all_at_once_as_salvage_errors() -> None:
     assert {fault.kind for fault in raised.value.faults} == {"count-uneven", "sureness-out-of-range"}
     with pytest.raises(sw.SalvageError) as raised:
         sw.Salvage().graded("plain wole", sound=1).graded("plain hole", sound=1).document()
-    assert [fault.place for fault in raised.value.faults] == ["heaps 1", "heaps 2"]
-    with pytest.raises(KeyError, match="shortages"):
+    assert [fault.place for fault in raised.value.faults] == ["heaps 1, unit", "heaps 2, unit"]
+    with pytest.raises(sw.OutputError, match="shortages"):
         sw.Salvage().reckon(barn()).table("nothing")
 
 

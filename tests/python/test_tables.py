@@ -115,7 +115,7 @@ def test_absent_values_are_nulls(take_off):
 
 
 def test_a_table_that_is_not_there(take_off):
-    with pytest.raises(KeyError, match=", ".join(TABLES)):
+    with pytest.raises(sw.OutputError, match=", ".join(TABLES)):
         take_off.table("gutters")
 
 

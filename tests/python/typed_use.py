@@ -197,7 +197,11 @@ def tolerance(roof: sw.Roof) -> int:
     prices = sw.Prices(currency="EUR", rounding="half-up", rounding_place="per-line")
     for unit in dict.fromkeys(need.unit.replace(" cut", " whole") for end in ends for need in end.needs):
         prices.item(unit, price="1.10")
-    document: sw.OrderDocument = prices.spare("membrane", breakage_percent=1, sureness=0.9).document()
+    document: sw.OrderDocument = (
+        prices.spare(part="covering", allowance_percent=1)
+        .spare("membrane", breakage_percent=1, sureness=0.9)
+        .document()
+    )
     orders: tuple[sw.Order, sw.Order, sw.Order] = document.order_range_for(*salvaged)
     priced: sw.TakeOff = document.with_bar_prices(roof.take_off())
     assert priced.lines

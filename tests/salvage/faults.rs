@@ -72,10 +72,10 @@ fn order_faults() {
     let fragile = PriceRow { item: "slate".into(), ..one() };
     let how = Terms {
         lift_kg: Some("50".parse().unwrap()),
-        spares: vec![slopewright::order::ItemSpare {
-            item: "slate".into(),
-            spare: Spare::Risk { breakage: "100 %".parse().unwrap(), sureness: 0.5 },
-        }],
+        spares: vec![slopewright::order::ItemSpare::of_item(
+            "slate",
+            Spare::Risk { breakage: "100 %".parse().unwrap(), sureness: 0.5 },
+        )],
         ..terms.clone()
     };
     let wanted = ["ridge", "tile", "slate"].map(|item| Wanted::exactly(item, 1));

@@ -109,6 +109,86 @@ fn the_examples_go_all_the_way() {
     assert_eq!(error.kind(), FaultKind::PriceMissing);
 }
 
+/// In the example only what breaks has a spare for breakage.
+#[test]
+fn the_example_orders_no_spare_for_what_does_not_break() {
+    let take_off = take_off(&SurveyDocument::from_toml(ROOM).unwrap());
+    let salvaged = Salvage::from_toml(SALVAGE).unwrap().reckon(&take_off.needs()).unwrap();
+    let document = OrderDocument::from_toml(ORDER).unwrap().with_csv(PRICES).unwrap();
+    let made = document.order_for(&salvaged, &[&take_off]).unwrap();
+    let spared: Vec<&str> =
+        made.lines.iter().filter(|line| line.chance_short.is_some()).map(|line| line.item.as_str()).collect();
+    let units = ["whole", "tile-and-a-half", "eaves", "top"].map(|kind| format!("plain-tile-265x165 {kind}"));
+    let others = ["ridge-450", "bonnet-plain-tile"].map(str::to_owned);
+    assert_eq!(spared, units.iter().chain(&others).map(String::as_str).collect::<Vec<_>>());
+    for item in ["membrane-1x50", "lead saddles", "ridge bedding mortar, 1 : 3 cement and sand (m)"] {
+        let line = made.lines.iter().find(|line| line.item == item).unwrap();
+        assert_eq!(line.wanted, line.needed, "{item}");
+    }
+}
+
+/// Another gauge makes other soakers: they keep their price where it is for every size, and where it is for others alone
+/// the order says which.
+#[test]
+fn soakers_of_another_size_keep_their_price_or_are_named() {
+    let closer = ROOM.replacen(
+        "format = \"plain-tile-265x165\"",
+        "format = \"plain-tile-265x165\"\ngauge = \"92 mm\"",
+        1,
+    );
+    let take_off = take_off(&SurveyDocument::from_toml(&closer).unwrap());
+    let salvaged = Salvage::from_toml(SALVAGE).unwrap().reckon(&take_off.needs()).unwrap();
+    let priced = |prices: &str| {
+        let document = OrderDocument::from_toml(ORDER).unwrap().with_csv(prices).unwrap();
+        document.order_for(&salvaged, &[&take_off]).unwrap()
+    };
+    let made = priced(PRICES);
+    let soakers = made.lines.iter().find(|line| line.item.starts_with("soakers")).unwrap();
+    assert_ne!(soakers.item, "soakers, lead code 3, 192 mm x 175 mm", "the gauge changed nothing");
+    let row = PRICES.lines().find(|line| line.starts_with("\"soakers")).unwrap();
+    let sized = ["400 mm x 175 mm", "192 mm x 175 mm"]
+        .map(|size| row.replacen("lead code 3\"", &format!("lead code 3, {size}\""), 1))
+        .join("\n");
+    let made = priced(&PRICES.replace(row, &sized));
+    assert_eq!(made.unpriced, std::slice::from_ref(&soakers.item));
+    let others = ["soakers, lead code 3, 192 mm x 175 mm", "soakers, lead code 3, 400 mm x 175 mm"];
+    assert_eq!(made.other_sizes[&soakers.item], others, "the nearest first");
+    let findings: Vec<String> = made.findings().iter().map(ToString::to_string).collect();
+    assert!(
+        findings.iter().any(|finding| finding.contains("or one to 'soakers, lead code 3'")),
+        "{findings:?}"
+    );
+}
+
+#[test]
+fn a_format_that_nothing_knows_is_told() {
+    let take_off = take_off(&SurveyDocument::from_toml(ROOM).unwrap());
+    let slip = SALVAGE.replace("unit = \"plain-tile-265x165 eaves\"", "unit = \"plain-tile-256x165 eaves\"");
+    for (text, expected) in [(SALVAGE, &[][..]), (slip.as_str(), &["plain-tile-256x165"])] {
+        let salvaged = Salvage::from_toml(text).unwrap().reckon_for(&[&take_off]).unwrap();
+        assert_eq!(salvaged.unknown_formats, expected);
+        let told =
+            salvaged.findings().iter().filter(|of| of.to_string().contains("Check the spelling")).count();
+        assert_eq!(told, expected.len());
+    }
+}
+
+#[test]
+fn a_roof_is_handed_in_once() {
+    let take_off = take_off(&SurveyDocument::from_toml(ROOM).unwrap());
+    let salvage = Salvage::from_toml(SALVAGE).unwrap();
+    let twice = salvage.reckon_for(&[&take_off, &take_off]).unwrap_err();
+    assert_eq!(twice.kind(), FaultKind::RoofRepeated);
+    let salvaged = salvage.reckon_for(&[&take_off]).unwrap();
+    let document = OrderDocument::from_toml(ORDER).unwrap().with_csv(PRICES).unwrap();
+    let twice = document.order_for(&salvaged, &[&take_off, &take_off]).unwrap_err();
+    assert_eq!(twice.kind(), FaultKind::RoofRepeated);
+    // Two that are alike have names of their own.
+    let mut twin = take_off.clone();
+    "twin".clone_into(&mut twin.name);
+    assert!(salvage.reckon_for(&[&take_off, &twin]).is_ok());
+}
+
 #[test]
 fn documents_go_out_and_come_back() {
     let salvage = Salvage::from_toml(SALVAGE).unwrap();
@@ -133,11 +213,11 @@ fn every_faulty_part_of_a_document_is_named() {
         .replace("plain-tile-265x165 eaves", "plain-tile-265x165 eves");
     let error = Salvage::from_toml(&faulty).unwrap_err();
     let places: Vec<&str> = error.faults().map(|fault| fault.place.as_str()).collect();
-    assert_eq!(places, ["", "heaps 2", "heaps 4", "reckoning", "sharing"]);
+    assert_eq!(places, ["", "heaps 2", "heaps 4, unit", "reckoning", "sharing"]);
     assert!(error.faults().all(|fault| fault.kind == FaultKind::SalvageUnreadable));
     for (text, says) in [
         ("currency = \"EUR\"", "does not say its version"),
-        ("slopewright = 1\ncurrency = \"EUR\"", "has no 'terms'"),
+        ("slopewright = 1\ncurrency = \"EUR\"", "lacks the field 'terms'"),
         ("slopewright = 1\ncurrency = ", "is not TOML"),
     ] {
         let error = OrderDocument::from_toml(text).unwrap_err();

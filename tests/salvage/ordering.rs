@@ -9,6 +9,7 @@ use slopewright::order::{
 };
 use slopewright::quantity::{MoneyRounding, kg_per_m2, m2};
 use slopewright::salvage::Portion;
+use slopewright::takeoff::Part;
 
 fn dec(text: &str) -> Decimal {
     text.parse().unwrap()
@@ -84,13 +85,55 @@ fn spare_and_range() {
     let wanted = [ranged(980, 1000, 1020), Wanted::exactly("ridge", 21)];
     let how = Terms {
         spare: Spare::Allowance { part: percent("5 %") },
-        spares: vec![ItemSpare { item: "ridge".into(), spare: Spare::None }],
+        spares: vec![ItemSpare::of_item("ridge", Spare::None)],
         ..terms()
     };
     let range = order_range(&wanted, &prices, &how).unwrap();
     assert_eq!(range.each_ref().map(ordered), [[1029, 21], [1050, 21], [1071, 21]]);
     let high = Terms { count_on: CountOn::High, ..how };
     assert_eq!(order(&wanted, &prices, &high).unwrap(), range[2]);
+}
+
+#[test]
+fn spare_by_part_of_the_roof() {
+    let prices = ["tile", "ridge", "nail", "odd"].map(|item| PriceRow::new(item, dec("1")));
+    let wanted = [
+        Wanted::exactly("tile", 1000).of_part(Part::Covering),
+        Wanted::exactly("ridge", 100).of_part(Part::Ridge),
+        Wanted::exactly("nail", 1000).of_part(Part::Fixings),
+        Wanted::exactly("odd", 100),
+    ];
+    let by = |text: &str| Spare::Allowance { part: percent(text) };
+    let how = Terms {
+        spare: by("1 %"),
+        spares: vec![
+            ItemSpare::of_part(Part::Covering, by("5 %")),
+            ItemSpare::of_part(Part::Ridge, by("7 %")),
+            ItemSpare::of_item("ridge", by("10 %")),
+        ],
+        ..terms()
+    };
+    // That of the part; the item's own, which goes before it; that of all, with a part and without one.
+    assert_eq!(ordered(&order(&wanted, &list(prices.to_vec()), &how).unwrap()), [1050, 110, 1010, 101]);
+}
+
+#[test]
+fn a_price_without_a_size_is_for_every_size() {
+    let rows =
+        [("soakers, lead code 3", "3"), ("soakers, lead code 3, 192 mm x 175 mm", "2"), ("battens", "1")];
+    let prices = list(rows.map(|(item, price)| PriceRow::new(item, dec(price))).to_vec());
+    let price = |item: &str| prices.row(item).map(|row| row.price);
+    assert_eq!(price("soakers, lead code 3, 192 mm x 175 mm"), Some(dec("2")), "its own goes before");
+    assert_eq!(price("soakers, lead code 3, 292.5 mm x 175 mm"), Some(dec("3")));
+    // No price is taken for another thing: another code, or a length that is bought as it is.
+    for other in
+        ["soakers, lead code 4, 192 mm x 175 mm", "battens, 4.8 m", "soakers", "soakers, lead code 3, wide"]
+    {
+        assert_eq!(price(other), None, "{other}");
+    }
+    let wanted = [Wanted::exactly("soakers, lead code 3, 292.5 mm x 175 mm", 10)];
+    let made = order(&wanted, &prices, &terms()).unwrap();
+    assert_eq!((made.lines[0].item.as_str(), made.lines[0].net), (wanted[0].item.as_str(), dec("30.00")));
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use slopewright::salvage::{
     CutDown, FormatSize, Hold, Manner, Need, Rank, Reserve, Shared, Sharing, Substitute, Supply, Turn,
-    UnitKey, UnitKind, alternatives, share,
+    UnitCount, UnitKey, UnitKind, alternatives, share,
 };
 
 fn of(kind: UnitKind) -> UnitKey {
@@ -11,6 +11,10 @@ fn of(kind: UnitKind) -> UnitKey {
 
 fn supply(unit: UnitKey, salvaged: u64) -> Supply {
     Supply { unit, came_off: salvaged, broken: 0, set_aside: 0, salvaged, lost: 0, working: Vec::new() }
+}
+
+fn counts(all: &[(UnitKind, u64)]) -> Vec<UnitCount> {
+    all.iter().map(|(kind, count)| UnitCount { unit: of(*kind), count: *count }).collect()
 }
 
 fn whole(slope: &str, count: u64) -> Need {
@@ -134,13 +138,13 @@ fn the_ways_out_of_a_shortage() {
         .map(|way| {
             let names =
                 way.other_covering.iter().map(|name| name.trim_start_matches("slope ").trim_matches('\''));
-            (names.collect(), way.still_to_buy, way.left)
+            (names.collect(), way.still_to_buy, way.left.iter().map(|of| of.count).sum())
         })
         .collect();
     // 490 are short. South away: 690 needed, 10 left. North away: 590, 110 left. The porch alone leaves 400 short. No
     // larger set is shown, since each would hold north or south.
     assert_eq!(shown, [(vec!["south"], 0, 10), (vec!["north"], 0, 110), (vec!["porch"], 400, 0)]);
-    assert_eq!((ways[0].needs_gone, ways[0].freed), (500, 10));
+    assert_eq!((ways[0].needs_gone, ways[0].freed.clone()), (500, counts(&[(UnitKind::Whole, 10)])));
     // With 550 old ones the south alone leaves 140 short; south and porch do not end it either; north and any other do.
     let ways = alternatives(&[supply(of(UnitKind::Whole), 550)], &needs, &Sharing::default()).unwrap();
     let sets: Vec<_> =
@@ -148,6 +152,23 @@ fn the_ways_out_of_a_shortage() {
     assert_eq!(sets, [2, 2]);
     assert!(
         alternatives(&[supply(of(UnitKind::Whole), 1190)], &needs, &Sharing::default()).unwrap().is_empty()
+    );
+}
+
+/// Units of different sorts are told apart: a tile and its half are no two of anything.
+#[test]
+fn what_is_left_over_is_told_by_unit() {
+    let needs = [whole("north", 600), whole("porch", 90)];
+    let have = [supply(of(UnitKind::Whole), 650), supply(of(UnitKind::Half), 25)];
+    let ways = alternatives(&have, &needs, &Sharing::default()).unwrap();
+    // North away: the porch takes 90 of 650. The porch away: the north takes 600. The halves serve neither.
+    let left: Vec<_> = ways.iter().map(|way| way.left.clone()).collect();
+    assert_eq!(
+        left,
+        [
+            counts(&[(UnitKind::Whole, 50), (UnitKind::Half, 25)]),
+            counts(&[(UnitKind::Whole, 560), (UnitKind::Half, 25)])
+        ]
     );
 }
 

@@ -174,7 +174,12 @@ impl Schemas {
         let mut errors = head();
         errors.extend([
             field("kind", DataType::Utf8, false, "kind of the fault, a stable code"),
-            field("place", DataType::Utf8, false, "where"),
+            field(
+                "place",
+                DataType::Utf8,
+                false,
+                "where: the column, and the place in it; empty for the row as a whole",
+            ),
             field("problem", DataType::Utf8, false, "what is wrong"),
             field("given", DataType::Utf8, false, "what was given"),
             field("allowed", DataType::Utf8, false, "what is allowed"),
@@ -259,14 +264,12 @@ fn part(
     } else {
         let at: Vec<usize> = faults.iter().map(|(at, _)| *at).collect();
         let mut columns = head(&at);
-        let texts: [fn(&Fault) -> &str; 6] = [
-            |fault| fault.kind.code(),
-            |fault| &fault.place,
-            |fault| &fault.problem,
-            |fault| &fault.given,
-            |fault| &fault.allowed,
-            |fault| &fault.advice,
-        ];
+        let kinds = faults.iter().map(|(_, fault)| fault.kind.code());
+        columns.push(Arc::new(StringArray::from_iter_values(kinds)));
+        let places = faults.iter().map(|(at, fault)| source.rows.place(source.row(*at), fault.place.clone()));
+        columns.push(Arc::new(StringArray::from_iter_values(places)));
+        let texts: [fn(&Fault) -> &str; 4] =
+            [|fault| &fault.problem, |fault| &fault.given, |fault| &fault.allowed, |fault| &fault.advice];
         columns.extend(texts.map(|text| -> ArrayRef {
             Arc::new(StringArray::from_iter_values(faults.iter().map(|(_, fault)| text(fault))))
         }));

@@ -9,6 +9,7 @@ use arrow_schema::{ArrowError, Field, Schema};
 use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use slopewright::city::{CityBuilding, CityModel as Core, CitySurface, CityTerms, FaceKind, LengthUnit};
+use slopewright::output::Table as CoreTable;
 use slopewright::survey::outline::Ring;
 use slopewright::{Fault as CoreFault, FaultKind};
 
@@ -170,13 +171,13 @@ impl CityModel {
         slopes(&self.core).map_err(|error| failed(&error))
     }
 
-    /// A table: surfaces or edges. Raises `KeyError` for another name.
+    /// A table: surfaces or edges. Raises `OutputError` for another name.
     #[pyo3(signature = (name = "surfaces"))]
-    fn table(&self, name: &str) -> PyResult<Table> {
+    fn table(&self, py: Python<'_>, name: &str) -> PyResult<Table> {
         match name {
             "surfaces" => Ok(Table::from(self.core.surfaces_table())),
             "edges" => Ok(Table::from(self.core.edges_table())),
-            other => Err(PyKeyError::new_err(format!("no table {other:?}; there are surfaces, edges"))),
+            other => run(py, || Err(CoreTable::unknown(other, &["surfaces", "edges"]))),
         }
     }
 

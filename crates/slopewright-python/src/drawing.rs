@@ -78,6 +78,25 @@ impl Drawing {
     }
 }
 
+/// Several words, or one alone.
+#[derive(FromPyObject)]
+pub(crate) enum Words {
+    /// One alone.
+    One(String),
+    /// Several.
+    Several(Vec<String>),
+}
+
+impl Words {
+    /// One alone is a list of one.
+    pub(crate) fn list(self) -> Vec<String> {
+        match self {
+            Self::One(word) => vec![word],
+            Self::Several(words) => words,
+        }
+    }
+}
+
 /// The options of a drawing from words.
 pub(crate) fn options(layers: Option<Vec<String>>, prefix: &str) -> slopewright::Result<DrawingOptions> {
     let Some(layers) = layers else { return Ok(DrawingOptions::default().with_prefix(prefix)) };

@@ -9,7 +9,7 @@ use slopewright::output::Table as CoreTable;
 
 use crate::display;
 use crate::reason::{Finding, Working};
-use crate::salvage::{Salvaged, named};
+use crate::salvage::Salvaged;
 use crate::table::Table;
 use crate::takeoff::TakeOff;
 use crate::{run, run_on};
@@ -217,12 +217,12 @@ impl Order {
         self.core.findings().iter().map(Finding::from).collect()
     }
 
-    /// A table: order, totals or findings. Raises `KeyError` for another name.
+    /// A table: order, totals or findings. Raises `OutputError` for another name.
     #[pyo3(signature = (name = "order"))]
-    fn table(&self, name: &str) -> PyResult<Table> {
+    fn table(&self, py: Python<'_>, name: &str) -> PyResult<Table> {
         let mut tables = CoreTable::order(&self.core);
         tables.push(CoreTable::findings(&self.core.findings()));
-        named(tables, name)
+        run(py, || CoreTable::named(tables, name)).map(Table::from)
     }
 
     /// The whole result, with the salvage that it follows from, as JSON text.

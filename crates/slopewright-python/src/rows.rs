@@ -46,7 +46,7 @@ pub(crate) fn check_names(schema: &Schema) -> Result<()> {
             && !known().any(|known| known == name.as_str())
     });
     let faults = strange.map(|name| {
-        Fault::new(FaultKind::FieldUnknown, format!("has no column '{name}'"))
+        Fault::new(FaultKind::FieldUnknown, format!("has an unknown column '{name}'"))
             .at("rows")
             .given(name)
             .allowed(known().collect::<Vec<_>>().join(", "))
@@ -312,6 +312,34 @@ impl SlopeRows {
     }
 }
 
+/// The columns that are not called as the field of `Measures` is that they are read into.
+const OTHERWISE_CALLED: &[(&str, &str)] = &[
+    ("headlap_m", "headlap_mm"),
+    ("gauge_m", "gauge_mm"),
+    ("eaves_overhang_m", "eaves_overhang_mm"),
+    ("verge_overhang_m", "verge_overhang_mm"),
+];
+
+impl SlopeRows {
+    /// The place of a fault of a row: the column in place of the field of `Measures` that it was read into.
+    pub(crate) fn place(&self, at: usize, place: String) -> String {
+        let (field, inner) = place.split_once(", ").map_or((place.as_str(), None), |(f, i)| (f, Some(i)));
+        let is_wkb = self.outline_wkb.as_ref().is_some_and(|column| !column.is_null(at));
+        let has_openings = self.openings.as_ref().is_some_and(|(lists, ..)| lists.range(at).is_some());
+        let column = match field {
+            "corners" if is_wkb => "outline_wkb",
+            "corners" => "corners_m",
+            "openings" if is_wkb && !has_openings => "outline_wkb",
+            "openings" => "openings_m",
+            other => match OTHERWISE_CALLED.iter().find(|(field, _)| *field == other) {
+                Some((_, column)) => column,
+                None => return place,
+            },
+        };
+        inner.map_or_else(|| column.to_owned(), |inner| format!("{column}, {inner}"))
+    }
+}
+
 struct Finder<'a> {
     batch: &'a RecordBatch,
     faults: &'a mut Vec<Fault>,
@@ -386,6 +414,9 @@ impl Rows for SlopeRows {
             pairs.read(range, &mut measures.corners, "corners_m")?;
         }
         if let Some(bytes) = self.outline_wkb.as_ref().and_then(|column| bytes(column, at)) {
+            if !measures.corners.is_empty() {
+                return Err(outline_twice(measures.corners.len()));
+            }
             read_polygon(bytes, &mut measures.corners, &mut measures.openings)
                 .map_err(|error| error.at("outline_wkb"))?;
         }
@@ -400,6 +431,17 @@ impl Rows for SlopeRows {
         }
         Ok(())
     }
+}
+
+/// The fault of a row with its outline both as corners and as bytes.
+#[cold]
+fn outline_twice(corners: usize) -> Error {
+    Fault::new(FaultKind::FieldNotForShape, "is given, and so is 'corners_m'")
+        .given(format!("bytes, and {corners} corners"))
+        .allowed("one of the two in a row")
+        .advice("leave one of them empty in this row")
+        .at("outline_wkb")
+        .into()
 }
 
 fn bytes(column: &ArrayRef, at: usize) -> Option<&[u8]> {

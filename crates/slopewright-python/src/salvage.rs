@@ -1,6 +1,5 @@
 //! Old units: the salvage document, its result, heaps inspected, and tallies.
 
-use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use slopewright::catalogue::Catalogue;
 use slopewright::error::Room;
@@ -120,9 +119,8 @@ impl SalvageDocument {
     fn reckon(&self, py: Python<'_>, take_offs: Vec<PyRef<'_, TakeOff>>) -> PyResult<Salvaged> {
         let take_offs: Vec<slopewright::TakeOff> = take_offs.iter().map(|of| of.core().clone()).collect();
         run(py, || {
-            let document = self.document.clone().with_sizes_of(Catalogue::standard().coverings());
-            let needs: Vec<core::Need> = take_offs.iter().flat_map(slopewright::TakeOff::needs).collect();
-            Ok(Salvaged { core: document.reckon(&needs)?, take_offs })
+            let core = self.document.reckon_for(&take_offs.iter().collect::<Vec<_>>())?;
+            Ok(Salvaged { core, take_offs })
         })
     }
 
@@ -164,14 +162,6 @@ impl Salvaged {
     }
 }
 
-/// The table of that name. Raises `KeyError`, with the names there are, for another one.
-pub(crate) fn named(tables: Vec<CoreTable>, name: &str) -> PyResult<Table> {
-    let names: Vec<&str> = tables.iter().map(|table| table.name).collect();
-    let message = format!("no table {name:?}; there are {}", names.join(", "));
-    let found = tables.into_iter().find(|table| table.name == name);
-    found.map(Table::from).ok_or_else(|| PyKeyError::new_err(message))
-}
-
 #[pymethods]
 impl Salvaged {
     /// Whether the old units are enough, in a few lines; the first says it for all of them.
@@ -199,14 +189,14 @@ impl Salvaged {
         self.core.findings().iter().map(Finding::from).collect()
     }
 
-    /// A table: shortages, supplies, needs, reserves, checks, fits, alternatives, findings or load. Raises `KeyError` for
-    /// another name.
+    /// A table: shortages, supplies, needs, reserves, checks, fits, alternatives, findings or load. Raises `OutputError`
+    /// for another name.
     #[pyo3(signature = (name = "shortages"))]
-    fn table(&self, name: &str) -> PyResult<Table> {
+    fn table(&self, py: Python<'_>, name: &str) -> PyResult<Table> {
         let mut tables = CoreTable::salvage(&self.core);
         tables.push(CoreTable::findings(&self.core.findings()));
         tables.push(CoreTable::load(&self.job(None).load));
-        named(tables, name)
+        run(py, || CoreTable::named(tables, name)).map(Table::from)
     }
 
     /// The whole result as JSON text.

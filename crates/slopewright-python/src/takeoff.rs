@@ -2,14 +2,13 @@
 
 use std::sync::Arc;
 
-use pyo3::exceptions::PyKeyError;
 use pyo3::prelude::*;
 use slopewright::drawing::{DrawingOptions, Layer};
 use slopewright::output::{Table as CoreTable, TakeOffDocument};
 use slopewright::takeoff::SlopeTakeOff;
 
 use crate::display;
-use crate::drawing::{Drawing, options};
+use crate::drawing::{Drawing, Words, options};
 use crate::placing::Placing;
 use crate::reason::{Finding, Line, Working};
 use crate::run;
@@ -82,9 +81,9 @@ impl TakeOff {
         self.core.joints.iter().map(|joint| Joint::of(joint, &self.core)).collect()
     }
 
-    /// A table: lines, courses, battens, underlay, edges, findings or measured. Raises `KeyError` for another name.
+    /// A table: lines, courses, battens, underlay, edges, findings or measured. Raises `OutputError` for another name.
     #[pyo3(signature = (name = "lines"))]
-    fn table(&self, name: &str) -> PyResult<Table> {
+    fn table(&self, py: Python<'_>, name: &str) -> PyResult<Table> {
         let table = match name {
             "lines" => CoreTable::lines(&self.core.lines()),
             "courses" => CoreTable::courses(&self.core),
@@ -94,10 +93,7 @@ impl TakeOff {
             "findings" => CoreTable::findings(&self.core.findings()),
             "measured" => CoreTable::measured(&self.core),
             other => {
-                return Err(PyKeyError::new_err(format!(
-                    "no table {other:?}; there are {}",
-                    TABLES.join(", ")
-                )));
+                return run(py, || Err(CoreTable::unknown(other, &TABLES)));
             }
         };
         Ok(Table::from(table))
@@ -111,19 +107,20 @@ impl TakeOff {
             .map(|slopes| Cutting { name, slopes })
     }
 
-    /// A slope to scale in its own plane. `layers` are words of `drawing_layers()`; by default units, openings and
-    /// dimensions. The name may be left out for a roof of one slope. With the layer battens the joints are drawn too,
-    /// where they can be cut. `prefix` begins every id of the drawing. Raises `OutputError` for an unknown slope or layer.
+    /// A slope to scale in its own plane. `layers` are words of `drawing_layers()`, or one of them; by default units,
+    /// openings and dimensions. The name may be left out for a roof of one slope. With the layer battens the joints are
+    /// drawn too, where they can be cut. `prefix` begins every id of the drawing. Raises `OutputError` for an unknown slope
+    /// or layer.
     #[pyo3(signature = (slope = None, *, layers = None, prefix = ""))]
     fn drawing(
         &self,
         py: Python<'_>,
         slope: Option<&str>,
-        layers: Option<Vec<String>>,
+        layers: Option<Words>,
         prefix: &str,
     ) -> PyResult<Drawing> {
         run(py, || {
-            let options = options(layers, prefix)?;
+            let options = options(layers.map(Words::list), prefix)?;
             let only = match self.core.slopes.as_slice() {
                 [only] => only.layout.slope.as_str(),
                 _ => "",
@@ -276,13 +273,13 @@ impl Cutting {
         self.slopes.iter().flat_map(slopewright::takeoff::SlopeCutting::list).collect()
     }
 
-    /// A table: cutting (equal bars together) or pieces (where each lies). Raises `KeyError` for another name.
+    /// A table: cutting (equal bars together) or pieces (where each lies). Raises `OutputError` for another name.
     #[pyo3(signature = (name = "cutting"))]
-    fn table(&self, name: &str) -> PyResult<Table> {
+    fn table(&self, py: Python<'_>, name: &str) -> PyResult<Table> {
         match name {
             "cutting" => Ok(Table::from(CoreTable::cutting(&self.slopes))),
             "pieces" => Ok(Table::from(CoreTable::pieces(&self.slopes))),
-            other => Err(PyKeyError::new_err(format!("no table {other:?}; there are cutting, pieces"))),
+            other => run(py, || Err(CoreTable::unknown(other, &["cutting", "pieces"]))),
         }
     }
 

@@ -26,6 +26,7 @@ pub(crate) struct Formats {
     pub(crate) input_percent: Format,
     pub(crate) input_count: Format,
     pub(crate) input_price: Format,
+    pub(crate) input_mass: Format,
     pub(crate) input_text: Format,
     pub(crate) total_money: Format,
     pub(crate) total_text: Format,
@@ -60,6 +61,8 @@ impl Formats {
             input_percent: input().set_num_format("0.######%"),
             input_count: input().set_num_format("#,##0"),
             input_price: input().set_num_format(&price),
+            // Of a nail, a gram is much.
+            input_mass: input().set_num_format("#,##0.00####"),
             input_text: input().set_text_wrap().set_align(FormatAlign::Left).set_indent(1),
             total_money: Format::new().set_bold().set_num_format(&money),
             total_text: Format::new().set_bold(),

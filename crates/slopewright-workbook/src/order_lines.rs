@@ -158,7 +158,7 @@ pub(crate) fn write_order(
     for line in &order.lines {
         let met = salvaged.shortages.iter().find(|short| short.unit.to_string() == line.item);
         let (need, met) = met.map_or((line.needed, 0), |short| (short.needed, short.met));
-        let Some(price) = document.prices.iter().find(|price| price.item == line.item) else {
+        let Some(price) = document.price_row(&line.item) else {
             return Err(Fault::new(FaultKind::PriceMissing, "has no price").at(&line.item).into());
         };
         lines.line(row, line, price, need, met)?;
@@ -190,7 +190,7 @@ impl Lines<'_> {
     fn line(&mut self, row: u32, line: &OrderLine, price: &PriceRow, need: u64, met: u64) -> Result<()> {
         let formats = self.formats.clone();
         let at = |column: Column| column.cell(row);
-        let spare = self.document.terms.spare_for(&line.item);
+        let spare = self.document.terms.spare_for(&line.item, line.part);
         let allowance = match spare {
             Spare::Allowance { part } => part.share(),
             Spare::None | Spare::Risk { .. } => Decimal::ZERO,
@@ -244,7 +244,7 @@ impl Lines<'_> {
         self.formula(row, Gross, &gross, decimal(line.net + line.tax), &formats.money)?;
         if let Some(mass) = line.mass_kg {
             let each = mass.checked_div(Decimal::from(line.ordered)).unwrap_or_default();
-            write_number(self.sheet, row, MassEach.at(), decimal(each.round_dp(9)), &formats.input_price)?;
+            write_number(self.sheet, row, MassEach.at(), decimal(each.round_dp(9)), &formats.input_mass)?;
             let formula = format!("{}*{}", at(Ordered), at(MassEach));
             self.formula(row, Mass, &formula, decimal(mass), &formats.figure)?;
         }

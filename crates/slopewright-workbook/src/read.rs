@@ -15,25 +15,46 @@ use slopewright::{Fault, FaultKind, Result, SurveyDocument};
 pub fn read_survey(bytes: &[u8]) -> Result<SurveyDocument> {
     // The reader of workbooks panics on some cell references that no spreadsheet writes.
     let read = catch_unwind(AssertUnwindSafe(|| sheets(bytes)));
-    let sheets = read.unwrap_or_else(|_| Err(no_workbook("a cell has a place that there is not").into()))?;
+    let sheets = read.unwrap_or_else(|_| Err(no_workbook("a cell in a place that there is not").into()))?;
     read_tables(&sheets)
 }
 
-fn no_workbook(why: impl std::fmt::Display) -> Fault {
-    Fault::new(FaultKind::WorkbookUnreadable, "is not a workbook that can be read").given(why)
+/// What was given is said in our words: those of the readers of archives are about their insides.
+fn no_workbook(given: impl std::fmt::Display) -> Fault {
+    Fault::new(FaultKind::WorkbookUnreadable, "is not a workbook that can be read")
+        .given(given)
+        .allowed("an .xlsx workbook")
 }
+
+/// How bytes begin that are no archive, as a workbook is one: enough to tell a text or another format by.
+fn no_archive(bytes: &[u8]) -> Fault {
+    const SHOWN: usize = 24;
+    let start: String = bytes.iter().take(SHOWN).map(|byte| char::from(*byte)).collect();
+    let start: String =
+        start.chars().map(|sign| if sign.is_ascii_graphic() || sign == ' ' { sign } else { '.' }).collect();
+    match bytes {
+        [] => no_workbook("nothing: 0 bytes"),
+        [b'P', b'K', ..] => {
+            no_workbook(format!("an archive that is cut off or damaged, of {} bytes", bytes.len()))
+        }
+        _ => no_workbook(format!("{} bytes that begin with \"{start}\"", bytes.len())),
+    }
+}
+
+/// An archive of which a part is damaged.
+const DAMAGED: &str = "an archive with a damaged part";
 
 /// Refuses what unpacks to more than any survey needs. The parts are unpacked to be counted, since what an archive says
 /// of their size need not be true; no more is unpacked than is allowed.
 fn check_size(bytes: &[u8]) -> Result<()> {
     let kind = FaultKind::DocumentTooLarge;
     limit::document_size.check_size(bytes.len(), kind, "a workbook")?;
-    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(no_workbook)?;
+    let mut archive = zip::ZipArchive::new(Cursor::new(bytes)).map_err(|_| no_archive(bytes))?;
     let mut unpacked = 0;
     for at in 0..archive.len() {
-        let part = archive.by_index(at).map_err(no_workbook)?;
+        let part = archive.by_index(at).map_err(|_| no_workbook(DAMAGED))?;
         let mut allowed = part.take(MOST_UNPACKED + 1);
-        unpacked += std::io::copy(&mut allowed, &mut std::io::sink()).map_err(no_workbook)?;
+        unpacked += std::io::copy(&mut allowed, &mut std::io::sink()).map_err(|_| no_workbook(DAMAGED))?;
         check_unpacked(unpacked)?;
     }
     Ok(())
@@ -50,7 +71,8 @@ fn check_unpacked(bytes: u64) -> Result<()> {
 /// The sheets of a workbook.
 fn sheets(bytes: &[u8]) -> Result<Vec<Sheet>> {
     check_size(bytes)?;
-    let mut book = Xlsx::new(Cursor::new(bytes)).map_err(no_workbook)?;
+    let mut book = Xlsx::new(Cursor::new(bytes))
+        .map_err(|_| no_workbook("an archive without the parts of an .xlsx workbook"))?;
     let mut held = 0;
     book.sheet_names().into_iter().map(|name| sheet(&mut book, name, &mut held)).collect()
 }
@@ -63,8 +85,9 @@ fn sheet(book: &mut Xlsx<Cursor<&[u8]>>, name: String, held: &mut u64) -> Result
     if !known {
         return Ok(Sheet { name, rows });
     }
-    let mut cells = book.worksheet_cells_reader(&name).map_err(no_workbook)?;
-    while let Some(cell) = cells.next_cell().map_err(no_workbook)? {
+    let damaged = || no_workbook(format!("a damaged sheet '{name}'"));
+    let mut cells = book.worksheet_cells_reader(&name).map_err(|_| damaged())?;
+    while let Some(cell) = cells.next_cell().map_err(|_| damaged())? {
         let (row, column) = cell.get_position();
         let value = cell.get_value();
         // Before the text is looked at: a blank one of a megabyte in a million cells takes its time too.
@@ -127,6 +150,6 @@ fn read(value: &DataRef<'_>) -> Cell {
         DataRef::Int(number) => Cell::Number(*number as f64),
         DataRef::Bool(truth) => Cell::Truth(*truth),
         DataRef::Error(error) => Cell::Other(error.to_string()),
-        other => Cell::Other(format!("{other:?}")),
+        _ => Cell::Other("a date or a time".to_owned()),
     }
 }

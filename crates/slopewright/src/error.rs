@@ -133,9 +133,23 @@ impl Error {
     /// The same error seen from further out: `place` is put in front of every fault's place.
     #[must_use]
     pub fn at(self, place: impl fmt::Display) -> Self {
+        self.each(|fault| fault.at(&place))
+    }
+
+    /// The same error with the places of its faults as `renamed` makes them of what they are: a caller who calls the
+    /// parts of an input by names of its own says those.
+    #[must_use]
+    pub fn map_places(self, renamed: impl Fn(String) -> String) -> Self {
+        self.each(|mut fault| {
+            fault.place = renamed(fault.place);
+            fault
+        })
+    }
+
+    fn each(self, change: impl Fn(Fault) -> Fault) -> Self {
         let Faults { first, others } = *self.0;
-        let others = others.into_iter().map(|fault| fault.at(&place)).collect();
-        Self(Box::new(Faults { first: first.at(&place), others }))
+        let others = others.into_iter().map(&change).collect();
+        Self(Box::new(Faults { first: change(first), others }))
     }
 
     /// `Ok(())` if there are no faults, else all of them as one error.

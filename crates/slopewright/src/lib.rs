@@ -52,6 +52,7 @@ pub mod origin;
 pub mod output;
 pub mod page;
 pub mod quantity;
+mod reader_words;
 pub mod reason;
 pub mod rules;
 pub mod salvage;

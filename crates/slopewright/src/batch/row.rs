@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::totals::Totals;
 use crate::catalogue::Covering;
-use crate::error::Result;
+use crate::error::{Error, Result};
 use crate::quantity::LengthIn as _;
 use crate::rules::Rules;
 use crate::salvage::unit_mass_kg;
@@ -78,7 +78,8 @@ pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &m
     let laying = room.own(laying);
     let slope = measures.slope_laid(laying, core::mem::take(&mut room.edges))?;
     let rules = Rules::standard();
-    let brief = Brief::new(&slope, terms.roof.exposure, rules, core::mem::take(&mut room.courses))?;
+    let brief = Brief::new(&slope, terms.roof.exposure, rules, core::mem::take(&mut room.courses))
+        .map_err(without_slope)?;
     room.sweep.start(&brief.covered);
     let rule = unit_rule(&slope.laying, &brief.across);
     let units = SlopeUnits::count_courses(
@@ -96,6 +97,15 @@ pub fn take_off_row(measures: &Measures, terms: &Terms, extent: Extent, room: &m
     room.courses = brief.courses;
     room.course_units = units.courses;
     Ok(totals)
+}
+
+/// The faults of setting out without the place of the slope, which is the row and has no name.
+#[cold]
+fn without_slope(error: Error) -> Error {
+    error.map_places(|place| match place.strip_prefix("slope ''") {
+        Some(inner) => inner.trim_start_matches(", ").to_owned(),
+        None => place,
+    })
 }
 
 fn of_units(slope: &Slope, brief: &Brief, units: &SlopeUnits, terms: &Terms, rules: &Rules) -> Totals {

@@ -9,6 +9,7 @@ use super::plane::{Place, Plane};
 use super::reference::{self, Unit};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::limit;
+use crate::reader_words::{fault_of, not_json};
 use crate::survey::outline::{Point, Ring, bounds, signed_area};
 
 /// The unit of a model's coordinates.
@@ -155,16 +156,16 @@ impl CityModel {
         }
         let is_sequence = lines.peek().is_some_and(|(_, line)| line.trim_end().ends_with('}'));
         if !is_sequence {
-            let why = serde_json::from_str::<Document>(text)
-                .err()
-                .map_or_else(String::new, |error| error.to_string());
             let given = text.lines().next().unwrap_or_default();
-            return Err(unreadable(&format!("is not JSON: {why}")).given(given).into());
+            let why = serde_json::from_str::<Document>(text).err();
+            return Err(why
+                .map_or_else(|| unreadable("is not JSON"), |why| no_document(&why))
+                .given(given)
+                .into());
         }
         for (number, line) in lines {
-            let document = serde_json::from_str::<Document>(line).map_err(|error| {
-                Error::from(unreadable(&format!("is not JSON: {error}")).at(format!("line {number}")))
-            })?;
+            let document = serde_json::from_str::<Document>(line)
+                .map_err(|error| Error::from(no_document(&error).given(line).at(format!("line {number}"))))?;
             reader.take(&document, &mut model).map_err(|error| error.at(format!("line {number}")))?;
         }
         Ok(model)
@@ -175,6 +176,24 @@ impl CityModel {
         self.buildings
             .iter()
             .flat_map(|building| building.surfaces.iter().map(move |surface| (building, surface)))
+    }
+}
+
+/// A document that is no JSON, or whose fields hold something else than those of a city model.
+fn no_document(error: &serde_json::Error) -> Fault {
+    if !error.is_data() {
+        return unreadable(&not_json(error));
+    }
+    let message = error.to_string();
+    let fault = fault_of(FaultKind::CityModelUnreadable, &message, &serde_json::Value::Null);
+    Fault {
+        problem: format!(
+            "is no city model in line {}, column {}: {}",
+            error.line(),
+            error.column(),
+            fault.problem
+        ),
+        ..fault
     }
 }
 

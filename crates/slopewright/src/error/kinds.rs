@@ -279,6 +279,10 @@ fault_kinds! {
     SizeOutOfRange "size-out-of-range" Salvage "measure the unit again";
     /// Old units are to be cut to something that cannot be cut from them.
     CutDownImpossible "cut-down-impossible" Salvage "allow only cuts that the trade makes, or buy the unit";
+    /// A slope or roof is given a rank that the job does not have.
+    RankUnknown "rank-unknown" Salvage "use one of the names listed, or take the rank out";
+    /// The same slopes of the same roof are handed in more than once.
+    RoofRepeated "roof-repeated" Salvage "hand each roof in once, or give two that are alike names of their own";
     /// A line of a tally cannot be read.
     TallyUnreadable "tally-unreadable" Salvage "mend the line, or write the count again as a new line";
     /// A line of a tally was not written to its end.
@@ -345,6 +349,8 @@ fault_kinds! {
     DrawingSlopeUnknown "drawing-slope-unknown" Output "use one of the names listed";
     /// A document has more faults than are listed.
     TooManyFaults "too-many-faults" Survey "mend those that are listed first";
+    /// A table is asked for that a result does not have.
+    TableUnknown "table-unknown" Output "use one of the names listed";
     /// A layer is asked for that drawings do not have.
     LayerUnknown "layer-unknown" Output "use one of the words listed";
 }

@@ -2,12 +2,13 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::prices::{other_sizes, row_of};
 use super::{
     Decimal, DeliveryChoice, Order, PriceList, PriceRow, SecondDelivery, Terms, Wanted, materials, order,
 };
 use crate::error::{FaultKind, Result};
 use crate::salvage::{
-    DOCUMENT_VERSION, Fields, Portion, Salvaged, Shortage, versioned, write_json, write_toml,
+    DOCUMENT_VERSION, Fields, Portion, Salvaged, Shortage, each_roof_once, versioned, write_json, write_toml,
 };
 use crate::survey::upgrade::Step;
 use crate::takeoff::TakeOff;
@@ -83,8 +84,8 @@ impl OrderDocument {
     fn read(mut document: Fields) -> Result<Self> {
         let currency = document.needed("currency");
         let price_file = document.one("price_file");
-        let terms = document.needed("terms");
-        let prices = document.list("prices");
+        let terms = document.needed_within("terms", Terms::read);
+        let prices = document.tables("prices", PriceRow::read);
         document.finish()?;
         // Without a fault both were there.
         let terms = terms
@@ -117,9 +118,13 @@ impl OrderDocument {
     /// The document with the rows of a price list in comma-separated text, as [`PriceList::read_csv`] reads it.
     ///
     /// # Errors
-    /// As [`PriceList::read_csv`].
+    /// As [`PriceList::read_csv`]; their places begin with the name of the price list, if the document names one.
     pub fn with_csv(mut self, text: &str) -> Result<Self> {
-        self.prices.extend(PriceList::read_csv(&self.currency, text)?.rows);
+        let list = PriceList::read_csv(&self.currency, text).map_err(|error| match &self.price_file {
+            Some(name) => error.at(format!("price file '{name}'")),
+            None => error,
+        })?;
+        self.prices.extend(list.rows);
         Ok(self)
     }
 
@@ -127,6 +132,12 @@ impl OrderDocument {
     #[must_use]
     pub fn price_list(&self) -> PriceList {
         PriceList { currency: self.currency.clone(), rows: self.prices.clone() }
+    }
+
+    /// The price of an item, as [`PriceList::row`] finds it.
+    #[must_use]
+    pub fn price_row(&self, item: &str) -> Option<&PriceRow> {
+        row_of(&self.prices, item)
     }
 
     /// Orders what is wanted.
@@ -143,7 +154,7 @@ impl OrderDocument {
     #[must_use]
     pub fn with_bar_prices(&self, take_off: &TakeOff) -> TakeOff {
         take_off.with_bar_prices(|item| {
-            let row = self.prices.iter().find(|row| row.item == item)?;
+            let row = self.price_row(item)?;
             let price = row.price.checked_mul(row.discount.rest())?.checked_div(Decimal::from(row.per))?;
             Some(price.round_dp(BAR_PRICE_DECIMALS))
         })
@@ -162,8 +173,11 @@ impl OrderDocument {
     /// # Errors
     /// As [`order()`].
     pub fn order_for(&self, salvaged: &Salvaged, take_offs: &[&TakeOff]) -> Result<Order> {
+        each_roof_once(take_offs)?;
         let (wanted, unpriced) = self.priced(self.all_wanted(salvaged, take_offs), &salvaged.shortages);
-        Ok(Order { unpriced, ..self.order(&wanted)? })
+        let sizes = unpriced.iter().map(|item| (item.clone(), other_sizes(&self.prices, item)));
+        let other_sizes = sizes.filter(|(_, others)| !others.is_empty()).collect();
+        Ok(Order { unpriced, other_sizes, ..self.order(&wanted)? })
     }
 
     /// The order of [`OrderDocument::order_for`] three times, for what the tape's tolerance is worth: the roof taped short,
@@ -190,8 +204,8 @@ impl OrderDocument {
     pub fn second_deliveries(&self, made: &Order, delivery: Decimal) -> Result<Vec<ItemChoices>> {
         let mut all = Vec::new();
         for line in &made.lines {
-            let Some(breakage) = self.terms.spare_for(&line.item).breakage() else { continue };
-            let Some(row) = self.prices.iter().find(|row| row.item == line.item) else { continue };
+            let Some(breakage) = self.terms.spare_for(&line.item, line.part).breakage() else { continue };
+            let Some(row) = self.price_row(&line.item) else { continue };
             let pack = if row.part_packs { 1 } else { row.pack };
             let each = line.net.checked_div(Decimal::from(line.ordered)).unwrap_or_default();
             let weighed = SecondDelivery {
@@ -213,7 +227,7 @@ impl OrderDocument {
         let mut priced = Vec::new();
         let mut unpriced = Vec::new();
         for want in wanted {
-            let has_price = self.prices.iter().any(|row| row.item == want.item);
+            let has_price = self.price_row(&want.item).is_some();
             if has_price || shortages.iter().any(|short| short.unit.to_string() == want.item) {
                 priced.push(want);
             } else if want.high > 0 && !unpriced.contains(&want.item) {

@@ -1,5 +1,6 @@
 //! What the reader of an order must know.
 
+use super::prices::without_size;
 use super::{CoverChange, Order};
 use crate::reason::{Finding, Severity};
 
@@ -10,7 +11,15 @@ impl Order {
         let mut findings = Vec::new();
         let mut caution = |message: String| findings.push(Finding::new(Severity::Caution, "order", message));
         if !self.unpriced.is_empty() {
-            caution(format!("not in the price list and so not in the order: {}", self.unpriced.join(", ")));
+            caution(format!("not in the price list and so not in the order: {}", self.unpriced.join("; ")));
+        }
+        for (item, others) in &self.other_sizes {
+            caution(
+                format!(
+                    "{item} has no price, but other sizes have: {}; give this size a price of its own",
+                    others.join("; ")
+                ) + &priced_for_all_sizes(item),
+            );
         }
         if !self.mass_unknown.is_empty() {
             caution(format!(
@@ -33,6 +42,11 @@ impl Order {
         }
         findings
     }
+}
+
+/// What to do beside it where one price may stand for all sizes.
+fn priced_for_all_sizes(item: &str) -> String {
+    without_size(item).map_or_else(String::new, |name| format!(", or one to '{name}' for all of its sizes"))
 }
 
 impl CoverChange {

@@ -1,5 +1,7 @@
 //! The order: what is needed, with spare, in packs, priced, weighed and lifted.
 
+use std::collections::BTreeMap;
+
 use rust_decimal::{Decimal, RoundingStrategy, prelude::ToPrimitive as _};
 use serde::Serialize;
 
@@ -11,12 +13,16 @@ use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::packs_for;
 use crate::reason::Working;
 use crate::salvage::{Portion, check_count, check_rows};
+use crate::takeoff::Part;
 
 /// One line of an order.
 #[derive(Debug, Clone, PartialEq, Serialize, schemars::JsonSchema)]
 pub struct OrderLine {
     /// What it is.
     pub item: String,
+    /// The part of the roof that it is for, where a take-off says so.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub part: Option<Part>,
     /// In words.
     pub description: String,
     /// How many are needed.
@@ -71,6 +77,9 @@ pub struct Order {
     pub mass_unknown: Vec<String>,
     /// Materials of the take-off that the price list does not have, and that are therefore not ordered.
     pub unpriced: Vec<String>,
+    /// For those of which the price list has other sizes: what they are called there, the nearest first.
+    #[serde(skip_serializing_if = "BTreeMap::is_empty")]
+    pub other_sizes: BTreeMap<String, Vec<String>>,
     /// Pallets in all.
     pub pallets: u64,
     /// Lifts in all, line by line.
@@ -99,6 +108,7 @@ pub struct Order {
 pub fn order(wanted: &[Wanted], prices: &PriceList, terms: &Terms) -> Result<Order> {
     let mut faults = Vec::new();
     check(wanted, terms, &mut faults);
+    terms.check_spares(&mut faults);
     let reckonable = faults.is_empty();
     let currency = prices.check().map_err(|error| faults.extend(error.into_faults())).ok();
     let rounded =
@@ -135,6 +145,7 @@ pub fn order(wanted: &[Wanted], prices: &PriceList, terms: &Terms) -> Result<Ord
             .map(|line| line.item.clone())
             .collect(),
         unpriced: Vec::new(),
+        other_sizes: BTreeMap::new(),
         pallets: lines.iter().map(|line| line.pallets).sum(),
         lifts: terms.lift_kg.map(|_| lines.iter().filter_map(|line| line.lifts).sum()),
         under_least_value,
@@ -145,7 +156,7 @@ pub fn order(wanted: &[Wanted], prices: &PriceList, terms: &Terms) -> Result<Ord
 /// What is wanted, each item once, so that packs are rounded up once.
 fn merged(wanted: &[Wanted]) -> Vec<Wanted> {
     let mut all: Vec<Wanted> = Vec::new();
-    let mut places = std::collections::BTreeMap::new();
+    let mut places = BTreeMap::new();
     for want in wanted {
         let at = *places.entry(&want.item).or_insert(all.len());
         match all.get_mut(at) {
@@ -154,6 +165,7 @@ fn merged(wanted: &[Wanted]) -> Vec<Wanted> {
                 before.likely = before.likely.saturating_add(want.likely);
                 before.high = before.high.saturating_add(want.high);
                 before.mass_each_kg = before.mass_each_kg.or(want.mass_each_kg);
+                before.part = before.part.or(want.part);
             }
             None => all.push(want.clone()),
         }
@@ -203,7 +215,7 @@ fn check(wanted: &[Wanted], terms: &Terms, faults: &mut Vec<Fault>) {
 
 fn line(want: &Wanted, row: &PriceRow, terms: &Terms, rounded: Rounded) -> Result<(OrderLine, Amounts)> {
     let needed = want.on(terms.count_on);
-    let spare = terms.spare_for(&want.item);
+    let spare = terms.spare_for(&want.item, want.part);
     let (wanted, spare_working) = spare.order_for(needed)?;
     let at_least = wanted.max(row.least);
     let ordered = if row.part_packs {
@@ -246,6 +258,7 @@ fn line(want: &Wanted, row: &PriceRow, terms: &Terms, rounded: Rounded) -> Resul
     }
     let line = OrderLine {
         item: want.item.clone(),
+        part: want.part,
         description: row.description.clone(),
         needed,
         wanted,

@@ -74,7 +74,10 @@ fn wanted(line: &Line) -> Option<Wanted> {
         let mass = line.mass_kg.and_then(Decimal::from_f64_retain);
         let each = mass.and_then(|mass| mass.checked_div(Decimal::from(count)));
         let mass_each_kg = each.map(|each| each.round_dp(MASS_DECIMALS).normalize());
-        return Some(Wanted { mass_each_kg, ..Wanted::exactly(name, line.to_buy.unwrap_or(count)) });
+        let count = line.to_buy.unwrap_or(count);
+        return Some(Wanted { mass_each_kg, ..Wanted::exactly(name, count).of_part(line.part) });
     }
-    line.length_m.map(|length| Wanted::exactly(format!("{name} (m)"), u64::from(whole_up(length))))
+    let wanted =
+        |length| Wanted::exactly(format!("{name} (m)"), u64::from(whole_up(length))).of_part(line.part);
+    line.length_m.map(wanted)
 }

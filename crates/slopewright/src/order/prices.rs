@@ -4,9 +4,10 @@ use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
 use super::csv;
+use super::terms::Amount;
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{Currency, limit};
-use crate::salvage::{MOST_UNITS, Portion, check_count, check_rows};
+use crate::salvage::{Fields, MOST_UNITS, Portion, check_count, check_rows};
 
 /// What is sold, in what packs, for what price.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
@@ -109,6 +110,23 @@ impl PriceRow {
         }
     }
 
+    /// Reads a row of a document field by field, so that all faults are told.
+    pub(super) fn read(fields: &mut Fields) -> Option<Self> {
+        let item: Option<String> = fields.needed("item");
+        let price: Option<Amount> = fields.needed("price");
+        let mut row = Self::new("", Decimal::ZERO);
+        row.description = fields.one("description").unwrap_or_default();
+        row.pack = fields.one("pack").unwrap_or(row.pack);
+        row.part_packs = fields.one("part_packs").unwrap_or(row.part_packs);
+        row.least = fields.one("least").unwrap_or(row.least);
+        row.per = fields.one("per").unwrap_or(row.per);
+        row.discount = fields.one("discount").unwrap_or_default();
+        row.tax = fields.one("tax").unwrap_or_default();
+        row.mass_each_kg = fields.one("mass_each_kg").map(|mass: Amount| mass.0);
+        row.pallet = fields.one("pallet").unwrap_or(row.pallet);
+        Some(Self { item: item?, price: price?.0, ..row })
+    }
+
     fn check(&self, faults: &mut Vec<Fault>) {
         let place = format!("price of '{}'", self.item);
         let mut out_of_range = |what: &str, given: String, allowed: String| {
@@ -151,6 +169,43 @@ pub(super) fn check_mass(mass: Option<Decimal>, place: &str, faults: &mut Vec<Fa
     }
 }
 
+/// The row of an item, as [`PriceList::row`] finds it.
+pub(super) fn row_of<'a>(rows: &'a [PriceRow], item: &str) -> Option<&'a PriceRow> {
+    let named = |name: &str| rows.iter().find(|row| row.item == name);
+    named(item).or_else(|| named(without_size(item)?))
+}
+
+/// The name of something that is cut from a sheet, without the size that it ends in; `None` where it ends in none.
+pub(super) fn without_size(item: &str) -> Option<&str> {
+    let (name, size) = item.rsplit_once(", ")?;
+    let (length, width) = size.split_once(" x ")?;
+    let is_length = |text: &str| text.strip_suffix(" mm").is_some_and(|figure| figure.parse::<f64>().is_ok());
+    (is_length(length) && is_length(width)).then_some(name)
+}
+
+/// The items of a price list that are the same as one without a price, but for their size: the nearest sizes first.
+pub(super) fn other_sizes(rows: &[PriceRow], item: &str) -> Vec<String> {
+    let sized = |item: &str| {
+        let (name, size) = item.rsplit_once(", ")?;
+        let figures: Vec<f64> = size.split(' ').filter_map(|word| word.parse().ok()).collect();
+        (!figures.is_empty()).then(|| (name.to_owned(), figures))
+    };
+    let Some((name, wanted)) = sized(item) else { return Vec::new() };
+    let off =
+        |figures: &[f64]| figures.iter().zip(&wanted).map(|(one, other)| (one - other).abs()).sum::<f64>();
+    let mut others: Vec<(f64, &str)> = rows
+        .iter()
+        .filter_map(|row| Some((sized(&row.item)?, row.item.as_str())))
+        .filter(|((known, figures), _)| *known == name && figures.len() == wanted.len())
+        .map(|((_, figures), item)| (off(&figures), item))
+        .collect();
+    others.sort_by(|one, other| one.0.total_cmp(&other.0));
+    others.into_iter().take(SIZES_SHOWN).map(|(_, item)| item.to_owned()).collect()
+}
+
+/// How many other sizes of something without a price are named.
+const SIZES_SHOWN: usize = 3;
+
 impl PriceList {
     /// The currency, once everything in the list has been found in order.
     ///
@@ -182,10 +237,11 @@ impl PriceList {
         currency.ok_or_else(|| Fault::new(FaultKind::CurrencyUnknown, "is not the code of a currency").into())
     }
 
-    /// The row of an item.
+    /// The row of an item. One that is cut to a size (`soakers, lead code 3, 192 mm x 175 mm`) may be priced under its
+    /// name without the size, whatever the size; a row for that very size goes before it.
     #[must_use]
     pub fn row(&self, item: &str) -> Option<&PriceRow> {
-        self.rows.iter().find(|row| row.item == item)
+        row_of(&self.rows, item)
     }
 
     /// Reads a price list from comma-separated text with a heading line. The columns `item` and `price` must be
@@ -223,7 +279,7 @@ impl PriceList {
         }
         for (name, _) in COLUMNS.iter().filter(|(name, must)| *must && !heading.iter().any(|has| has == name))
         {
-            faults.push(unreadable(format!("has no column {name}")).at("heading"));
+            faults.push(unreadable(format!("lacks the column '{name}'")).at("heading"));
         }
         Error::check(core::mem::take(&mut faults))?;
         let mut rows = Vec::new();

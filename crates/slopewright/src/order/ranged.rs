@@ -1,7 +1,7 @@
 //! What is wanted as a range: the low, the likely and the high count of each item.
 
 use super::{Wanted, materials};
-use crate::takeoff::TapeRange;
+use crate::takeoff::{Part, TapeRange};
 
 /// Three lists of what is wanted put together, item by item: taped short, as taped, taped long. The counts are those of
 /// the three roofs and need not rise: a course more may mean fewer cut units, a longer slope other lengths of batten.
@@ -33,10 +33,9 @@ pub fn ranged(counts: [Vec<Wanted>; 3]) -> Vec<Wanted> {
 #[must_use]
 pub fn wanted_range(range: &TapeRange) -> Vec<Wanted> {
     ranged(range.all().map(|take_off| {
-        let units = take_off
-            .needs()
-            .into_iter()
-            .map(|need| Wanted::exactly(need.unit.bought_as().to_string(), need.count));
+        let units = take_off.needs().into_iter().map(|need| {
+            Wanted::exactly(need.unit.bought_as().to_string(), need.count).of_part(Part::Covering)
+        });
         units.chain(materials(take_off)).collect()
     }))
 }

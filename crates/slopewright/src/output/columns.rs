@@ -2,6 +2,7 @@
 
 use rust_decimal::Decimal;
 
+use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::reason::Finding;
 use crate::stock::BarGroup;
@@ -55,6 +56,25 @@ pub struct Table {
     pub name: &'static str,
     /// The columns.
     pub columns: Vec<Column>,
+}
+
+impl Table {
+    /// The table of that name among those that a result has.
+    ///
+    /// # Errors
+    /// If there is none of that name, with the names that there are.
+    pub fn named(tables: Vec<Self>, name: &str) -> Result<Self> {
+        let names: Vec<&'static str> = tables.iter().map(|table| table.name).collect();
+        let found = tables.into_iter().find(|table| table.name == name);
+        found.ok_or_else(|| Self::unknown(name, &names))
+    }
+
+    /// The error of a table that a result does not have, with the names of those that it has.
+    #[must_use]
+    pub fn unknown(name: &str, known: &[&str]) -> Error {
+        let fault = Fault::new(FaultKind::TableUnknown, "is no table of this result");
+        fault.given(format!("\"{name}\"")).allowed(known.join(", ")).into()
+    }
 }
 
 pub(crate) fn text(name: &'static str, values: impl Iterator<Item = impl Into<String>>) -> Column {

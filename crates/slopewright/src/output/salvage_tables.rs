@@ -4,7 +4,7 @@ use super::Table;
 use super::columns::{count, figure, text};
 use crate::quantity::MassIn;
 use crate::reason::Working;
-use crate::salvage::{DayCount, MetNeed, Salvaged, UnitKey};
+use crate::salvage::{DayCount, MetNeed, Salvaged, UnitCount, UnitKey};
 
 fn added(working: &[Working]) -> String {
     working.iter().map(Working::sum).collect::<Vec<_>>().join("; ")
@@ -148,9 +148,9 @@ impl Table {
             columns: vec![
                 text("other_covering", all().map(|of| of.other_covering.join("; "))),
                 count("gone_count", all().map(|of| Some(of.needs_gone))),
-                count("freed_count", all().map(|of| Some(of.freed))),
+                text("freed_units", all().map(|of| counts(&of.freed))),
                 count("bought_count", all().map(|of| Some(of.still_to_buy))),
-                count("left_count", all().map(|of| Some(of.left))),
+                text("left_units", all().map(|of| counts(&of.left))),
             ],
         }
     }
@@ -170,6 +170,12 @@ impl Table {
             ],
         }
     }
+}
+
+/// `24 plain-265x165 whole; 3 plain-265x165 eaves`: units of different sorts are never added up.
+fn counts(all: &[UnitCount]) -> String {
+    let each: Vec<String> = all.iter().map(UnitCount::to_string).collect();
+    each.join("; ")
 }
 
 fn yes_or_no(is_so: bool) -> String {

@@ -124,7 +124,7 @@ pub(super) fn salvage(salvaged: &Salvaged) -> Markup {
         (
             "If it cannot be bought: slopes to cover in something else",
             "alternatives",
-            &["other_covering", "gone_count", "freed_count", "bought_count"],
+            &["other_covering", "gone_count", "freed_units", "bought_count"],
         ),
     ];
     html! {

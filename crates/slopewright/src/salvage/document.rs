@@ -1,16 +1,19 @@
 //! The whole room in one call: what came off and how to share it in, who gets what out.
 
+use std::collections::BTreeSet;
+
 use serde::{Deserialize, Serialize};
 
 use super::{
-    Alternative, CountCheck, DOCUMENT_VERSION, Fields, FormatSize, Heap, LookAgain, Need, OldCovering,
-    Reckoning, Shared, Sharing, Shortage, Tally, alternatives, count, look_again::look_again, share,
-    versioned, write_json, write_toml,
+    Alternative, CountCheck, DOCUMENT_VERSION, Fields, FormatSize, Heap, LookAgain, Need, OldCovering, Rank,
+    Reckoning, Shared, Sharing, Shortage, Tally, alternatives, count, each_roof_once, look_again::look_again,
+    share, versioned, write_json, write_toml,
 };
-use crate::catalogue::Covering;
+use crate::catalogue::{Catalogue, Covering};
 use crate::error::{Error, FaultKind, Result};
 use crate::quantity::LengthIn as _;
 use crate::survey::upgrade::Step;
+use crate::takeoff::TakeOff;
 
 /// The steps that make the next version of salvage documents of an older one; that from version 1 to 2 comes first.
 const STEPS: &[Step] = &[];
@@ -48,6 +51,10 @@ pub struct Salvaged {
     pub look_again: Vec<LookAgain>,
     /// Which slopes could be covered whole in something else, if what is short cannot be bought.
     pub alternatives: Vec<Alternative>,
+    /// Formats that were counted and that nothing else knows: no need, no size, no substitute, no reserve. Most likely a
+    /// slip of the pen.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub unknown_formats: Vec<String>,
 }
 
 impl Salvage {
@@ -68,8 +75,21 @@ impl Salvage {
     }
 
     fn read(mut document: Fields) -> Result<Self> {
-        let heaps = document.list("heaps");
-        let reckoning = document.needed("reckoning");
+        let heaps = document.tables("heaps", |heap| {
+            let label = heap.one("label").unwrap_or_default();
+            let (unit, counted) = (heap.needed("unit"), heap.needed("counted"));
+            Some(Heap { label, unit: unit?, counted: counted? })
+        });
+        let reckoning = document.needed_within("reckoning", |reckoning| {
+            let basis = reckoning.needed("basis");
+            let rest = Reckoning {
+                lay_doubtful: reckoning.one("lay_doubtful").unwrap_or_default(),
+                handling_loss: reckoning.one("handling_loss").unwrap_or_default(),
+                refixing_loss: reckoning.one("refixing_loss").unwrap_or_default(),
+                ..Reckoning::LIKELY
+            };
+            Some(Reckoning { basis: basis?, ..rest })
+        });
         let old_coverings = document.list("old_coverings");
         let sharing = document.within("sharing", |sharing| {
             let usual = Sharing::default();
@@ -137,7 +157,7 @@ impl Salvage {
     /// Counts, checks and shares out.
     ///
     /// # Errors
-    /// As [`count`], [`OldCovering::check`] and [`share`].
+    /// As [`count`], [`OldCovering::check`] and [`share`], or if a rank is of a slope that has no need.
     ///
     /// ```
     /// use slopewright::salvage::{Need, Salvage};
@@ -171,6 +191,7 @@ impl Salvage {
                 Err(error) => faults.extend(error.at(format!("old covering, {}", old.unit)).into_faults()),
             }
         }
+        Rank::check_all(&self.sharing.ranks, needs, &mut faults);
         let shared = share(&supplies, needs, &self.sharing);
         faults.extend(shared.as_ref().err().into_iter().flat_map(Error::faults).cloned());
         Error::check(faults)?;
@@ -180,8 +201,34 @@ impl Salvage {
             shortages: shared.shortages(),
             alternatives: alternatives(&supplies, needs, &self.sharing)?,
             look_again: look_again(&self.heaps, self.reckoning, &shared)?,
+            unknown_formats: self.unknown_formats(needs),
             shared,
             checks,
         })
+    }
+
+    /// The same for the roofs of one job: their needs, and the sizes of the built-in catalogue for formats of which the
+    /// document states none.
+    ///
+    /// # Errors
+    /// As [`Salvage::reckon`], and if a roof is handed in twice.
+    pub fn reckon_for(&self, take_offs: &[&TakeOff]) -> Result<Salvaged> {
+        each_roof_once(take_offs)?;
+        let needs: Vec<Need> = take_offs.iter().flat_map(|of| of.needs()).collect();
+        self.clone().with_sizes_of(Catalogue::standard().coverings()).reckon(&needs)
+    }
+
+    /// The formats of heaps that nothing else knows of.
+    fn unknown_formats(&self, needs: &[Need]) -> Vec<String> {
+        let sharing = &self.sharing;
+        let known = |format: &str| {
+            needs.iter().any(|need| need.unit.format == format)
+                || sharing.formats.iter().any(|of| of.format == format)
+                || sharing.substitutes.iter().any(|of| of.old == format || of.new == format)
+                || sharing.reserves.iter().any(|of| of.unit.format == format)
+                || self.old_coverings.iter().any(|of| of.unit.format == format)
+        };
+        let counted: BTreeSet<&str> = self.heaps.iter().map(|heap| heap.unit.format.as_str()).collect();
+        counted.into_iter().filter(|format| !known(format)).map(str::to_owned).collect()
     }
 }

@@ -23,6 +23,11 @@ impl Salvaged {
             );
             caution(check.unit.to_string(), message, "old area / (old gauge x old cover width)");
         }
+        for format in &self.unknown_formats {
+            let message = "was counted, and neither the catalogue nor this job knows it, so that it serves no need. Check the \
+                           spelling; a format of your own has its size under sharing.formats";
+            caution(format!("old {format}"), message.to_owned(), "");
+        }
         for fit in &self.shared.fits {
             let laid = if fit.allowed { "is laid for" } else { "is not laid for" };
             let message = format!("{} {laid} {}: {}", fit.old, fit.new, fit.reason);

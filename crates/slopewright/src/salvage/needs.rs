@@ -2,6 +2,7 @@
 
 use super::{Need, UnitKey, UnitKind};
 use crate::catalogue::{Companion, Covering};
+use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::{Mass, MassIn as _};
 use crate::setout::CourseKind;
 use crate::takeoff::{SlopeTakeOff, SlopeUnits, TakeOff};
@@ -34,6 +35,31 @@ impl TakeOff {
     pub fn needs(&self) -> Vec<Need> {
         self.slopes.iter().flat_map(|slope| slope.needs(&self.name)).collect()
     }
+}
+
+/// A fault for each roof of a job that is handed in more than once: its slopes would be counted as often.
+pub(crate) fn each_roof_once(take_offs: &[&TakeOff]) -> Result<()> {
+    let slopes = |of: &TakeOff| of.slopes.iter().map(|slope| slope.layout.slope.clone()).collect::<Vec<_>>();
+    let mut faults = Vec::new();
+    for (number, roof) in take_offs.iter().enumerate() {
+        let own = slopes(roof);
+        let before = take_offs.iter().take(number).filter(|other| other.name == roof.name);
+        let again: Vec<String> =
+            before.flat_map(|other| slopes(other)).filter(|slope| own.contains(slope)).collect();
+        if again.is_empty() {
+            continue;
+        }
+        let place = if roof.name.is_empty() {
+            "roof without a name".to_owned()
+        } else {
+            format!("roof '{}'", roof.name)
+        };
+        let fault = Fault::new(FaultKind::RoofRepeated, "is handed in before, and would count twice")
+            .given(format!("survey {} of {}, slopes: {}", number + 1, take_offs.len(), again.join(", ")))
+            .allowed("each slope of a roof once");
+        faults.push(fault.at(place));
+    }
+    Error::check(faults)
 }
 
 impl SlopeTakeOff {

@@ -7,6 +7,8 @@ use serde_json::{Map, Value};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::fault_list::FaultList;
 use crate::quantity::limit;
+use crate::reader_words::{fault_of, lacks, not_json, unknown};
+use crate::survey::shown;
 use crate::survey::upgrade::{Step, upgraded};
 
 /// The version of these documents that this library reads and writes; the same key as in a survey.
@@ -20,6 +22,8 @@ pub(crate) struct Fields {
     place: String,
     kind: FaultKind,
     rest: Map<String, Value>,
+    /// Whether it is a table at all; if not, nothing is missing in it.
+    is_table: bool,
     known: Vec<&'static str>,
     faults: FaultList,
 }
@@ -31,15 +35,15 @@ impl Fields {
     pub(crate) fn read(text: &str, is_json: bool, kind: FaultKind, steps: &[Step]) -> Result<Self> {
         limit::document_size.check_size(text.len(), kind, "a document")?;
         let value: Value = if is_json {
-            serde_json::from_str(text).map_err(|error| {
-                Fault::new(kind, format!("is not JSON: {error}")).at(format!("line {}", error.line()))
-            })?
+            serde_json::from_str(text)
+                .map_err(|error| Fault::new(kind, not_json(&error)).at(format!("line {}", error.line())))?
         } else {
             toml::from_str(text).map_err(|error| {
                 let lines = |end: usize| 1 + text.get(..end).unwrap_or_default().matches('\n').count();
                 let place =
                     error.span().map_or_else(String::new, |span| format!("line {}", lines(span.start)));
-                Fault::new(kind, format!("is not TOML: {}", error.message().trim())).at(place)
+                Fault::new(kind, format!("is not TOML: {}", error.message().trim().replace('\n', ", ")))
+                    .at(place)
             })?
         };
         let mut fields = Self::of(up_to_date(value, steps), String::new(), kind);
@@ -60,11 +64,14 @@ impl Fields {
     }
 
     fn of(value: Value, place: String, kind: FaultKind) -> Self {
-        let mut read =
-            Self { place, kind, rest: Map::new(), known: Vec::new(), faults: FaultList::default() };
-        match value {
-            Value::Object(fields) => read.rest = fields,
-            other => read.fault(Fault::new(kind, "is not a table").given(other)),
+        let (rest, other) = match value {
+            Value::Object(fields) => (fields, None),
+            other => (Map::new(), Some(other)),
+        };
+        let is_table = other.is_none();
+        let mut read = Self { place, kind, rest, is_table, known: Vec::new(), faults: FaultList::default() };
+        if let Some(other) = other {
+            read.fault(Fault::new(kind, "is not a table").given(shown(&other)).allowed("a table"));
         }
         read
     }
@@ -79,12 +86,11 @@ impl Fields {
         self.rest.remove(field)
     }
 
-    fn value<T: DeserializeOwned>(&mut self, place: &str, value: Value) -> Option<T> {
-        match T::deserialize(&value) {
+    fn value<T: DeserializeOwned>(&mut self, place: &str, value: &Value) -> Option<T> {
+        match T::deserialize(value) {
             Ok(read) => Some(read),
             Err(error) => {
-                let problem = format!("cannot be read ({})", in_plain_words(&error.to_string()));
-                self.fault(Fault::new(self.kind, problem).at(place).given(value));
+                self.fault(fault_of(self.kind, &error.to_string(), value).at(place));
                 None
             }
         }
@@ -93,21 +99,40 @@ impl Fields {
     /// A field that may be absent.
     pub(crate) fn one<T: DeserializeOwned>(&mut self, field: &'static str) -> Option<T> {
         let value = self.taken(field)?;
-        self.value(field, value)
+        self.value(field, &value)
     }
 
     /// A field that has to be there.
     pub(crate) fn needed<T: DeserializeOwned>(&mut self, field: &'static str) -> Option<T> {
-        if !self.rest.contains_key(field) {
+        self.is_there(field).then(|| self.one(field)).flatten()
+    }
+
+    /// Whether a field that has to be there is; a fault if it is not.
+    fn is_there(&mut self, field: &'static str) -> bool {
+        let is_there = self.rest.contains_key(field);
+        if !is_there {
             self.known.push(field);
-            self.fault(Fault::new(self.kind, format!("has no '{field}'")));
-            return None;
+            if self.is_table {
+                self.fault(lacks(self.kind, field));
+            }
         }
-        self.one(field)
+        is_there
     }
 
     /// A list, row by row.
     pub(crate) fn list<T: DeserializeOwned>(&mut self, field: &'static str) -> Vec<T> {
+        let rows = self.rows_of(field);
+        rows.into_iter().filter_map(|(place, row)| self.value(&place, &row)).collect()
+    }
+
+    /// A list of tables, each read field by field, so that a row tells all its faults.
+    pub(crate) fn tables<T>(&mut self, field: &'static str, read: impl Fn(&mut Self) -> Option<T>) -> Vec<T> {
+        let rows = self.rows_of(field);
+        rows.into_iter().filter_map(|(place, row)| self.inner(&place, row, &read)).collect()
+    }
+
+    /// The rows of a list with their places.
+    fn rows_of(&mut self, field: &'static str) -> Vec<(String, Value)> {
         match self.taken(field) {
             None => Vec::new(),
             Some(Value::Array(rows)) => {
@@ -116,11 +141,11 @@ impl Fields {
                     self.fault(fault.allowed(limit::list_rows.range()));
                     return Vec::new();
                 }
-                let rows = rows.into_iter().enumerate();
-                rows.filter_map(|(at, row)| self.value(&format!("{field} {}", at + 1), row)).collect()
+                (1..).zip(rows).map(|(number, row)| (format!("{field} {number}"), row)).collect()
             }
             Some(other) => {
-                self.fault(Fault::new(self.kind, "is not a list").at(field).given(other));
+                let fault = Fault::new(self.kind, "is not a list").given(shown(&other)).allowed("a list");
+                self.fault(fault.at(field));
                 Vec::new()
             }
         }
@@ -129,7 +154,20 @@ impl Fields {
     /// A table inside this one; empty if it is absent.
     pub(crate) fn within<T>(&mut self, field: &'static str, read: impl FnOnce(&mut Self) -> T) -> T {
         let value = self.taken(field).unwrap_or_else(|| Value::Object(Map::new()));
-        let place = if self.place.is_empty() { field.to_owned() } else { format!("{}, {field}", self.place) };
+        self.inner(field, value, read)
+    }
+
+    /// A table inside this one that has to be there.
+    pub(crate) fn needed_within<T>(
+        &mut self,
+        field: &'static str,
+        read: impl FnOnce(&mut Self) -> Option<T>,
+    ) -> Option<T> {
+        self.is_there(field).then(|| self.within(field, read)).flatten()
+    }
+
+    fn inner<T>(&mut self, place: &str, value: Value, read: impl FnOnce(&mut Self) -> T) -> T {
+        let place = if self.place.is_empty() { place.to_owned() } else { format!("{}, {place}", self.place) };
         let mut inner = Self::of(value, place, self.kind);
         let result = read(&mut inner);
         inner.close();
@@ -145,8 +183,7 @@ impl Fields {
     fn close(&mut self) {
         let known = self.known.join(", ");
         for (name, value) in core::mem::take(&mut self.rest) {
-            let fault = Fault::new(self.kind, format!("has no field '{name}'")).given(value);
-            self.fault(fault.allowed(&known).advice("take the field out, or use one of those listed"));
+            self.fault(unknown(self.kind, &name, &known).given(shown(&value)));
         }
     }
 
@@ -155,16 +192,6 @@ impl Fields {
         self.close();
         self.faults.check()
     }
-}
-
-/// The reader's message without the names of our types.
-fn in_plain_words(message: &str) -> String {
-    for of_a_type in ["expected struct", "expected internally tagged enum"] {
-        if let Some((before, _)) = message.split_once(of_a_type) {
-            return format!("{before}expected a table");
-        }
-    }
-    message.to_owned()
 }
 
 /// The document itself, or what the steps make of one of an older version.

@@ -46,6 +46,35 @@ pub struct CutDown {
     pub pieces: u64,
 }
 
+impl Rank {
+    /// Whether it is of a slope.
+    fn fits(&self, need: &Need) -> bool {
+        (self.roof.is_empty() || self.roof == need.roof)
+            && (self.slope.is_empty() || self.slope == need.slope)
+    }
+
+    /// A fault for each rank that is of none of the slopes of a job. A job without slopes has nobody to serve, and no fault.
+    pub(super) fn check_all(ranks: &[Self], needs: &[Need], faults: &mut Vec<Fault>) {
+        let mut places: Vec<String> = Vec::new();
+        for need in needs {
+            if !places.contains(&need.place()) {
+                places.push(need.place());
+            }
+        }
+        let astray = |rank: &&Self| !needs.iter().any(|need| rank.fits(need));
+        for rank in ranks.iter().filter(astray).filter(|_| !needs.is_empty()) {
+            let which = match (rank.roof.as_str(), rank.slope.as_str()) {
+                (roof, "") => format!("roof '{roof}'"),
+                (roof, slope) => unit::place(roof, slope),
+            };
+            let fault = Fault::new(FaultKind::RankUnknown, "has a rank, and is not on this job")
+                .given(format!("rank {}", rank.rank))
+                .allowed(places.join("; "));
+            faults.push(fault.at(which).at("sharing, ranks"));
+        }
+    }
+}
+
 /// How to share.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(default, deny_unknown_fields)]
@@ -147,7 +176,8 @@ pub struct Shared {
 /// Shares old units out.
 ///
 /// Own formats come before substitutes, and a need of the unit's own kind before one that it must be cut down
-/// for; within that the ranks decide, and within a rank the manner.
+/// for; within that the ranks decide, and within a rank the manner. A rank of a slope that is not among the needs changes
+/// nothing here; [`Salvage::reckon`](super::Salvage::reckon) refuses it.
 ///
 /// # Errors
 /// If counts are too large, a size cannot be read, a reserve is not one, or a cut is asked for that cannot be made. All
@@ -280,12 +310,9 @@ fn ranks(needs: &[Need], how: &Sharing) -> Vec<Option<u32>> {
 
 /// The rank of a need; a rank that names the slope comes before one that names the roof alone.
 fn rank_of(need: &Need, ranks: &[Rank]) -> Option<u32> {
-    let fits = |rank: &&Rank| {
-        (rank.roof.is_empty() || rank.roof == need.roof)
-            && (rank.slope.is_empty() || rank.slope == need.slope)
-    };
-    let named = ranks.iter().filter(fits).find(|rank| !rank.slope.is_empty());
-    named.or_else(|| ranks.iter().find(fits)).map(|rank| rank.rank)
+    let fitting = || ranks.iter().filter(|rank| rank.fits(need));
+    let named = fitting().find(|rank| !rank.slope.is_empty());
+    named.or_else(|| fitting().next()).map(|rank| rank.rank)
 }
 
 fn claims(

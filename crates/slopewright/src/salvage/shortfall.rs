@@ -1,6 +1,9 @@
 //! What must be bought; and, where it cannot be, which slopes could be covered whole in something else, so that
 //! their old units are free for the rest.
 
+use core::fmt;
+use std::collections::BTreeMap;
+
 use serde::Serialize;
 
 use super::{Need, Shared, Sharing, Supply, UnitKey, share};
@@ -29,14 +32,40 @@ pub struct Alternative {
     pub other_covering: Vec<String>,
     /// How many units are needed no more, since the other covering takes their place.
     pub needs_gone: u64,
-    /// How many old units become free for the rest.
-    pub freed: u64,
+    /// The old units that become free for the rest, by unit.
+    pub freed: Vec<UnitCount>,
     /// What must still be bought for the rest, in all.
     pub still_to_buy: u64,
     /// The same by unit.
     pub shortages: Vec<Shortage>,
-    /// How many old units are left over then.
-    pub left: u64,
+    /// The old units that are left over then, by unit.
+    pub left: Vec<UnitCount>,
+}
+
+/// So many old units of one sort.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub struct UnitCount {
+    /// The unit.
+    pub unit: UnitKey,
+    /// How many; over nought.
+    pub count: u64,
+}
+
+impl UnitCount {
+    /// Counts added up unit by unit, in the order of the units; nought is left out.
+    fn sums<'a>(counts: impl Iterator<Item = (&'a UnitKey, u64)>) -> Vec<Self> {
+        let mut sums: BTreeMap<&UnitKey, u64> = BTreeMap::new();
+        for (unit, count) in counts.filter(|(_, count)| *count > 0) {
+            *sums.entry(unit).or_default() += count;
+        }
+        sums.into_iter().map(|(unit, count)| Self { unit: unit.clone(), count }).collect()
+    }
+}
+
+impl fmt::Display for UnitCount {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {}", self.count, self.unit)
+    }
 }
 
 /// How large the sets are that are tried, by the number of slopes, so that an answer takes no time to notice.
@@ -132,20 +161,17 @@ pub fn alternatives(supplies: &[Supply], needs: &[Need], how: &Sharing) -> Resul
         } else if set.len() > 1 {
             continue;
         }
-        let freed = before
-            .needs
-            .iter()
-            .filter(|row| names.contains(&row.need.place()))
-            .flat_map(|row| &row.taken)
-            .map(|taken| taken.used)
-            .sum();
+        let given_up = before.needs.iter().filter(|row| names.contains(&row.need.place()));
+        let freed =
+            UnitCount::sums(given_up.flat_map(|row| &row.taken).map(|taken| (&taken.unit, taken.used)));
+        let left = UnitCount::sums(after.supplies.iter().map(|of| (&of.supply.unit, of.left)));
         all.push(Alternative {
             other_covering: names,
             needs_gone: gone.iter().map(|need| need.count).sum(),
             freed,
             still_to_buy,
             shortages,
-            left: after.supplies.iter().map(|of| of.left).sum(),
+            left,
         });
     }
     all.sort_by_key(|of| (of.still_to_buy > 0, of.needs_gone, of.still_to_buy));

@@ -19,6 +19,7 @@ use serde::{Deserialize, Serialize};
 use super::{Counting, Grade, Heap, UnitKey, limits};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::limit;
+use crate::reader_words::{fault_of, not_json};
 
 /// One line of a tally.
 #[derive(
@@ -256,13 +257,22 @@ impl<'a> Roots<'a> {
     }
 }
 
+/// The fault of a line that was written to its end: which of its fields cannot be read, or that it is no line of a tally.
+fn unreadable(line: &str, error: &serde_json::Error) -> Fault {
+    let kind = FaultKind::TallyUnreadable;
+    match serde_json::from_str::<serde_json::Value>(line) {
+        Ok(fields) => fault_of(kind, &error.to_string(), &fields),
+        Err(error) => Fault::new(kind, not_json(&error)).given(line).allowed("one object on a line"),
+    }
+}
+
 impl Entry {
     fn read(line: &str, torn: bool) -> Result<Self> {
         let entry: Self = serde_json::from_str(line).map_err(|error| {
             if torn {
                 Fault::new(FaultKind::TallyTorn, "was not written to its end").given(line)
             } else {
-                Fault::new(FaultKind::TallyUnreadable, format!("cannot be read ({error})")).given(line)
+                unreadable(line, &error)
             }
         })?;
         let mut faults = Vec::new();

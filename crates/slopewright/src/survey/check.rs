@@ -8,7 +8,7 @@ use super::document::{
     SurveyDocument,
 };
 use super::entry::Entry;
-use super::form::SharedEdge;
+use super::form::{FormSlopes, SharedEdge};
 use super::joint::{EdgeRef, Joint, is_shared};
 use super::reading::Reading;
 use super::roof::{Laying, Roof, Slope};
@@ -55,6 +55,7 @@ impl Reading {
             covering.map(|covering| reading.within("covering", |reading| reading.laying(covering, catalogue)))
         });
         let (slopes, mut joints) = self.slopes(survey, laying.as_ref(), catalogue);
+        self.tell_uncovered();
         if let (None, Some(faulty)) = (&own, survey.catalogue.given()) {
             self.forget_keys_of(&faulty.to_string());
         }
@@ -161,10 +162,11 @@ impl Reading {
         let mut slopes = Vec::new();
         let mut joints = Vec::new();
         let mut names = BTreeSet::new();
+        let mut places = BTreeSet::new();
         let forms = self.list("form", &survey.form, many);
         let is_only_form = forms.len() == 1;
         for (number, form) in forms {
-            let place = named("form", number, &form.name);
+            let place = named_apart("form", number, &form.name, &mut places);
             self.within(place, |reading| {
                 let name = reading.unique_name(&form.name, &mut names);
                 let name = name.or_else(|| (!is_only_form).then(|| format!("form {number}")));
@@ -180,7 +182,7 @@ impl Reading {
             });
         }
         for (number, slope) in self.list("slope", &survey.slope, many) {
-            let place = named("slope", number, &slope.name);
+            let place = named_apart("slope", number, &slope.name, &mut places);
             self.within(place, |reading| {
                 let name = reading.unique_name(&slope.name, &mut names);
                 if let Some(read) = reading.slope(slope, laying, catalogue) {
@@ -238,7 +240,20 @@ impl Reading {
         catalogue: &Catalogue,
     ) -> (Vec<(String, Slope)>, Vec<SharedEdge>) {
         let mut slopes = Vec::new();
-        let (sides, shared) = self.form(form);
+        let FormSlopes { slopes: sides, shared, without_face } = self.form(form);
+        for (side, detail) in without_face {
+            self.within(side, |reading| {
+                reading.unknown(SlopeDetailDocument::FIELDS, &detail.unknown);
+                reading.edges_alone(&detail.edges);
+                reading.openings(None, &[], &detail.opening);
+                if !detail.covering.is_absent() {
+                    reading.laying_of(&detail.covering, laying, catalogue);
+                }
+            });
+        }
+        if sides.is_empty() && laying.is_none() {
+            self.has_no_covering();
+        }
         for slope in sides {
             let nothing = SlopeDetailDocument::default();
             let detail = slope.detail.unwrap_or(&nothing);
@@ -263,9 +278,13 @@ impl Reading {
         self.must_be_there("shape", &slope.shape, &words.join(", "));
         let shape = self.choice("shape", &slope.shape, SHAPES, FaultKind::ShapeUnknown);
         let pitch = self.needed_pitch("pitch", &slope.pitch);
+        if shape.is_none() {
+            self.measures_alone(slope);
+        }
         let outline = shape.and_then(|shape: Shape| self.outline(slope, shape, pitch));
         let (Some(pitch), Some(outline)) = (pitch, outline) else {
             // The rest can be read all the same, so that its faults are reported too.
+            self.edges_alone(&slope.edges);
             self.openings(None, &[], &slope.opening);
             self.laying_of(&slope.covering, laying, catalogue);
             return None;
@@ -313,6 +332,17 @@ fn form_joints(slopes: &[Slope], first: usize, sides: &[String], shared: &[Share
         .filter(|[one, other]| role(*one) == role(*other) && role(*one).is_some_and(is_shared))
         .filter_map(|sides| Joint::between(slopes, sides))
         .collect()
+}
+
+/// As [`named`], and `slope 2` too where an earlier one has the name: a place is of one thing.
+pub(super) fn named_apart(
+    noun: &str,
+    number: usize,
+    name: &Entry<String>,
+    earlier: &mut BTreeSet<String>,
+) -> String {
+    let place = named(noun, number, name);
+    if earlier.insert(place.clone()) { place } else { format!("{noun} {number}") }
 }
 
 /// `slope 'north'` where it has a name, else `slope 2`.

@@ -28,10 +28,7 @@ impl Reading {
             return self.within("covering", |reading| reading.laying(covering, catalogue));
         }
         let Some(laying) = survey else {
-            self.fault(
-                Fault::new(FaultKind::CoveringMissing, "has no covering, and the survey has none for all")
-                    .allowed("a table with a format: covering.format = \"plain-tile-265x165\""),
-            );
+            self.has_no_covering();
             return None;
         };
         laying.clone()

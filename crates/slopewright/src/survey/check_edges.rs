@@ -9,10 +9,16 @@ use super::reading::Reading;
 use super::roof::{Edge, EdgeRole};
 use super::shape::{NamedOutline, role_by_direction};
 use crate::error::{Fault, FaultKind};
-use crate::quantity::{Length, LengthIn, limit, metres};
+use crate::quantity::{LengthIn, limit, metres};
 
 /// The edges of a slope by name, as the document has them.
 pub(super) type EdgeTable = BTreeMap<String, Entry<EdgeDocument>>;
+
+/// What the survey says of an edge.
+struct Stated {
+    role: Option<EdgeRole>,
+    reach_m: Option<f64>,
+}
 
 impl Reading {
     pub(super) fn edges(
@@ -31,8 +37,6 @@ impl Reading {
             }
             self.entry(&format!("edge '{name}'"), edge, "a table");
         }
-        let roles: Vec<(&str, EdgeRole)> =
-            EdgeRole::ALL.into_iter().map(|role| (role.word(), role)).collect();
         edges(&outline.corners)
             .zip(&outline.names)
             .enumerate()
@@ -49,33 +53,44 @@ impl Reading {
                         stated_reach: None,
                     };
                 };
-                self.within(format!("edge '{name}'"), |reading| {
-                    reading.unknown(EdgeDocument::FIELDS, &edge.unknown);
-                    let role = reading.choice("role", &edge.role, &roles, FaultKind::RoleUnknown);
-                    let overhang = reading.length("overhang", &edge.overhang, &limit::overhang);
-                    let clearance = reading.length("clearance", &edge.clearance, &limit::overhang);
-                    if overhang.is_some() && clearance.is_some() {
-                        let shown = |by: Option<Length>| by.map_or_else(String::new, metres);
-                        reading.fault(
-                            Fault::new(FaultKind::EdgeReachTwice, "has both an overhang and a clearance")
-                                .given(format!(
-                                    "overhang {}, clearance {}",
-                                    shown(overhang),
-                                    shown(clearance)
-                                ))
-                                .allowed("one of the two"),
-                        );
-                    }
-                    Edge {
-                        name: name.clone(),
-                        from,
-                        to,
-                        role: role.or(known).unwrap_or_else(|| role_by_direction(from, to)),
-                        role_is_stated: role.or(known).is_some(),
-                        stated_reach: overhang.map(LengthIn::m).or_else(|| clearance.map(|by| -by.m())),
-                    }
-                })
+                let Stated { role, reach_m } = self.edge(name, edge);
+                Edge {
+                    name: name.clone(),
+                    from,
+                    to,
+                    role: role.or(known).unwrap_or_else(|| role_by_direction(from, to)),
+                    role_is_stated: role.or(known).is_some(),
+                    stated_reach: reach_m,
+                }
             })
             .collect()
+    }
+
+    /// Reads the edges of a slope without an outline, so that their faults are reported too.
+    pub(super) fn edges_alone(&mut self, entries: &Entry<EdgeTable>) {
+        for (name, entry) in self.entry("edges", entries, "a table of edges").into_iter().flatten() {
+            if let Some(edge) = self.entry(&format!("edge '{name}'"), entry, "a table") {
+                self.edge(name, edge);
+            }
+        }
+    }
+
+    fn edge(&mut self, name: &str, edge: &EdgeDocument) -> Stated {
+        let roles: Vec<(&str, EdgeRole)> =
+            EdgeRole::ALL.into_iter().map(|role| (role.word(), role)).collect();
+        self.within(format!("edge '{name}'"), |reading| {
+            reading.unknown(EdgeDocument::FIELDS, &edge.unknown);
+            let role = reading.choice("role", &edge.role, &roles, FaultKind::RoleUnknown);
+            let overhang = reading.length("overhang", &edge.overhang, &limit::overhang);
+            let clearance = reading.length("clearance", &edge.clearance, &limit::overhang);
+            if let (Some(overhang), Some(clearance)) = (overhang, clearance) {
+                reading.fault(
+                    Fault::new(FaultKind::EdgeReachTwice, "has both an overhang and a clearance")
+                        .given(format!("overhang {}, clearance {}", metres(overhang), metres(clearance)))
+                        .allowed("one of the two"),
+                );
+            }
+            Stated { role, reach_m: overhang.map(LengthIn::m).or_else(|| clearance.map(|by| -by.m())) }
+        })
     }
 }

@@ -1,6 +1,8 @@
 //! The openings of a slope, and whether they lie where they can.
 
-use super::check::named;
+use std::collections::BTreeSet;
+
+use super::check::named_apart;
 use super::document::OpeningDocument;
 use super::entry::Entry;
 use super::opening::{Clearances, Flashing, Opening};
@@ -59,9 +61,10 @@ impl Reading {
     ) -> Vec<Opening> {
         let mut openings: Vec<Opening> = Vec::new();
         let mut corners = 0_u32;
+        let mut places = BTreeSet::new();
         let many = Some((&limit::openings, FaultKind::TooManyOpenings));
         for (number, opening) in self.list("opening", entries, many) {
-            let place = named("opening", number, &opening.name);
+            let place = named_apart("opening", number, &opening.name, &mut places);
             self.within(place, |reading| {
                 let name = reading.name("name", &opening.name).unwrap_or_else(|| number.to_string());
                 reading.unknown(OpeningDocument::FIELDS, &opening.unknown);

@@ -9,6 +9,7 @@ use super::entry::{CoverMassText, Entry, LengthText, PitchText, document};
 use super::upgrade;
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::limit;
+use crate::reader_words::not_json;
 
 /// The version of the document that this library writes and reads.
 pub const DOCUMENT_VERSION: u32 = 1;
@@ -372,7 +373,8 @@ impl SurveyDocument {
         let survey = toml::from_str(text).map_err(|error| {
             let line =
                 error.span().map(|span| 1 + text.get(..span.start).unwrap_or_default().matches('\n').count());
-            unreadable("TOML", error.message(), line, text)
+            let message = error.message().trim().replace('\n', ", ");
+            unreadable(format!("is not TOML: {message}"), line, text)
         })?;
         Ok(up_to_date(survey))
     }
@@ -384,7 +386,7 @@ impl SurveyDocument {
     pub fn from_json(text: &str) -> Result<Self> {
         size_is_allowed(text)?;
         let survey = serde_json::from_str(text)
-            .map_err(|error| unreadable("JSON", &error.to_string(), Some(error.line()), text))?;
+            .map_err(|error| unreadable(not_json(&error), Some(error.line()), text))?;
         Ok(up_to_date(survey))
     }
 
@@ -470,12 +472,8 @@ fn size_is_allowed(text: &str) -> Result<()> {
 }
 
 /// The fault names the line and repeats it, as an editor shows it.
-fn unreadable(language: &str, message: &str, line: Option<usize>, text: &str) -> Error {
+fn unreadable(problem: String, line: Option<usize>, text: &str) -> Error {
     let place = line.map_or_else(String::new, |line| format!("line {line}"));
     let given = line.and_then(|line| text.lines().nth(line.saturating_sub(1))).unwrap_or_default();
-    let message = message.trim().replace('\n', ", ");
-    Fault::new(FaultKind::DocumentUnreadable, format!("is not {language}: {message}"))
-        .given(given.trim())
-        .at(place)
-        .into()
+    Fault::new(FaultKind::DocumentUnreadable, problem).given(given.trim()).at(place).into()
 }

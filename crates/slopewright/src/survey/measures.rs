@@ -1,11 +1,12 @@
 //! A slope from plain numbers, for batches: what a [`SlopeDocument`](super::SlopeDocument) says in texts, in metres and
-//! degrees. It passes the same checks, so that a row of a table and a document give the same slope or the same faults.
+//! degrees. It passes the same checks, so that a row of a table and a document give the same slope or the same faults. The
+//! place of a fault begins with the field of [`Measures`] that it is of; a fault of the slope as a whole has none.
 
 use super::check_openings::sound_openings;
 use super::document::OpeningDocument;
 use super::entry::Entry;
 use super::opening::Opening;
-use super::outline::{Point, Ring, settled, signed_area};
+use super::outline::{Point, Ring, flaws, settled, signed_area};
 use super::reading::Reading;
 use super::roof::{Edge, EdgeRole, Laying, Slope};
 use super::shape::{NamedOutline, SHAPES, Shape, role_by_direction};
@@ -119,11 +120,8 @@ impl Reading {
         let pitch = self.measured_pitch(measures.pitch_deg);
         let outline = self.measured_outline(measures, pitch);
         let laying = self.measured_laying(measures, laying);
-        let reach = |reading: &mut Self, field, value: Option<f64>| {
-            reading.measured_length(field, value, &limit::overhang)
-        };
-        let eaves = reach(self, "eaves_overhang", measures.eaves_overhang_m);
-        let verge = reach(self, "verge_overhang", measures.verge_overhang_m);
+        let eaves = self.measured_length("eaves_overhang_m", measures.eaves_overhang_m, &limit::overhang);
+        let verge = self.measured_length("verge_overhang_m", measures.verge_overhang_m, &limit::overhang);
         let Outline { corners, is_turned } = outline?;
         let roles = &measures.roles;
         edges.clear();
@@ -155,14 +153,13 @@ impl Reading {
         edges.iter_mut().zip(1..).for_each(|(edge, number)| edge.name = number.to_string());
         let outline = NamedOutline { corners, names: Vec::new(), roles: Vec::new(), tape: None };
         let documents = rings.iter().map(|ring| Entry::Given(opening_document(ring)));
-        self.openings(Some(&outline), edges, &Entry::Given(documents.collect()))
+        let documents = Entry::Given(documents.collect());
+        self.within("openings", |reading| reading.openings(Some(&outline), edges, &documents))
     }
 
     fn measured_pitch(&mut self, degrees: Option<f64>) -> Option<Pitch> {
         let Some(degrees) = degrees else {
-            self.fault(
-                Fault::new(FaultKind::FieldMissing, "has no 'pitch_deg'").allowed(limit::pitch.range()),
-            );
+            self.measure_missing("pitch_deg", &limit::pitch);
             return None;
         };
         if let Some(pitch) = Pitch::from_degrees(degrees).filter(|_| limit::pitch.holds(degrees)) {
@@ -202,86 +199,57 @@ impl Reading {
 
     fn measured_laying(&mut self, measures: &Measures, laying: Laying) -> Option<Laying> {
         let before = self.count();
-        let headlap = self.measured_length("headlap", measures.headlap_m, &limit::headlap);
-        let gauge = self.measured_length("gauge", measures.gauge_m, &limit::gauge);
+        let headlap = self.measured_length("headlap_m", measures.headlap_m, &limit::headlap);
+        let gauge = self.measured_length("gauge_m", measures.gauge_m, &limit::gauge);
         let own = Laying {
             headlap: headlap.map(m).or(laying.headlap),
             gauge: gauge.map(m).or(laying.gauge),
             ..laying
         };
-        if headlap.is_some() || gauge.is_some() {
-            self.laps_fit(&own.covering, headlap.map(m), gauge.map(m));
+        if headlap.is_some() {
+            self.within("headlap_m", |reading| reading.laps_fit(&own.covering, headlap.map(m), None));
+        }
+        if gauge.is_some() {
+            self.within("gauge_m", |reading| reading.laps_fit(&own.covering, None, gauge.map(m)));
         }
         (self.count() == before).then_some(own)
     }
 
+    /// A fault for a measure that has to be there.
+    fn measure_missing(&mut self, field: &str, limit: &Limit) {
+        let fault = Fault::new(FaultKind::FieldMissing, "is missing").allowed(limit.range());
+        self.within(field, |reading| reading.fault(fault));
+    }
+
+    /// A length that has to be there.
+    fn needed_measure(&mut self, field: &str, value: Option<f64>, limit: &Limit) -> Option<f64> {
+        if value.is_none() {
+            self.measure_missing(field, limit);
+        }
+        self.measured_length(field, value, limit)
+    }
+
     fn measured_outline(&mut self, measures: &Measures, pitch: Option<Pitch>) -> Option<Outline> {
         let before = self.count();
-        for (edge, word) in &measures.strange_roles {
-            self.within(format!("edge {edge}"), |reading| {
-                let words: Vec<&str> = EdgeRole::ALL.into_iter().map(EdgeRole::word).collect();
-                reading.fault(
-                    Fault::new(
-                        FaultKind::RoleUnknown,
-                        format!("'{word}' is not one of the words for 'role'"),
-                    )
-                    .given(format!("\"{word}\""))
-                    .allowed(words.join(", ")),
-                );
-            });
-        }
+        self.strange_roles(&measures.strange_roles);
         let shape = self.measured_shape(measures)?;
-        let needed = |reading: &mut Self, field, value: Option<f64>| {
-            if value.is_none() {
-                let fault = Fault::new(FaultKind::FieldMissing, format!("has no '{field}_m'"));
-                reading.fault(fault.allowed(limit::slope_length.range()));
-            }
-            reading.measured_length(field, value, &limit::slope_length)
-        };
+        self.fits_shape(measures, shape);
         let mut corners = match shape {
-            Shape::Outline | Shape::Plan => {
-                let up = match shape {
-                    Shape::Plan => pitch?.slope_factor(),
-                    _ => 1.0,
-                };
-                self.measured_corners(&measures.corners)?;
-                measures.corners.iter().map(|p| Point::new(settled(p.u), settled(p.v * up))).collect()
-            }
-            Shape::Rectangle | Shape::Trapezoid | Shape::Triangle | Shape::Parallelogram => {
-                let eaves = needed(self, "eaves", measures.eaves_m);
-                let rafter = needed(self, "rafter", measures.rafter_m);
-                let ridge = match shape {
-                    Shape::Trapezoid => needed(self, "ridge", measures.ridge_m),
-                    Shape::Triangle => Some(0.0),
-                    _ => eaves,
-                };
-                let offset = self.measured_length("offset", measures.offset_m, &limit::coordinate);
-                if shape == Shape::Parallelogram && measures.offset_m.is_none() {
-                    let fault = Fault::new(FaultKind::FieldMissing, "has no 'offset_m'");
-                    self.fault(fault.allowed(limit::coordinate.range()));
-                }
-                let (eaves, ridge, rafter) = (eaves?, ridge?, rafter?);
-                match shape {
-                    Shape::Rectangle => NamedOutline::trapezoid(eaves, eaves, rafter, 0.0).corners,
-                    Shape::Triangle => {
-                        NamedOutline::triangle(eaves, rafter, offset.unwrap_or(eaves / 2.0)).corners
-                    }
-                    _ => {
-                        let offset = offset.unwrap_or((eaves - ridge) / 2.0);
-                        NamedOutline::trapezoid(eaves, ridge, rafter, offset).corners
-                    }
-                }
-            }
-            Shape::Tape => return None,
+            Shape::Outline | Shape::Plan => self.corners_given(measures, shape, pitch)?,
+            _ => self.corners_of_shape(measures, shape)?,
         };
         if measures.roles.len() > corners.len() {
-            self.fault(
-                Fault::new(FaultKind::EdgeUnknown, "has roles for more edges than there are")
-                    .given(format!("{} roles", measures.roles.len()))
-                    .allowed(format!("up to {}, one for each edge", corners.len())),
-            );
+            let fault = Fault::new(FaultKind::EdgeUnknown, "has roles for more edges than there are")
+                .given(format!("{} roles", measures.roles.len()))
+                .allowed(format!("up to {}, one for each edge", corners.len()));
+            self.within("roles", |reading| reading.fault(fault));
         }
-        if self.count() > before || !self.sound(&corners) {
+        if self.count() > before {
+            return None;
+        }
+        if !flaws(&corners).is_empty() {
+            let field = if measures.corners.is_empty() { "shape" } else { "corners" };
+            self.within(field, |reading| reading.sound(&corners));
             return None;
         }
         let is_turned = signed_area(&corners) < 0.0;
@@ -291,15 +259,85 @@ impl Reading {
         Some(Outline { corners, is_turned })
     }
 
+    fn strange_roles(&mut self, strange: &[(usize, String)]) {
+        for (edge, word) in strange {
+            let words: Vec<&str> = EdgeRole::ALL.into_iter().map(EdgeRole::word).collect();
+            let problem = format!("'{word}' is not one of the words for 'role'");
+            let fault = Fault::new(FaultKind::RoleUnknown, problem)
+                .given(format!("\"{word}\""))
+                .allowed(words.join(", "));
+            self.within(format!("roles, edge {edge}"), |reading| reading.fault(fault));
+        }
+    }
+
+    /// A fault for each measure that is given and that the shape does not take, as the check of a document has it.
+    fn fits_shape(&mut self, measures: &Measures, shape: Shape) {
+        let wanted: &[&str] = match shape {
+            Shape::Rectangle => &["eaves_m", "rafter_m"],
+            Shape::Trapezoid => &["eaves_m", "ridge_m", "rafter_m", "offset_m"],
+            Shape::Triangle | Shape::Parallelogram => &["eaves_m", "rafter_m", "offset_m"],
+            Shape::Outline | Shape::Plan | Shape::Tape => &["corners"],
+        };
+        let figures = [
+            ("eaves_m", measures.eaves_m),
+            ("ridge_m", measures.ridge_m),
+            ("rafter_m", measures.rafter_m),
+            ("offset_m", measures.offset_m),
+        ];
+        let figures = figures.into_iter().filter_map(|(field, value)| Some((field, format!("{} m", value?))));
+        let count = measures.corners.len();
+        let corners = (count > 0).then(|| ("corners", format!("{count} corners")));
+        for (field, given) in figures.chain(corners).filter(|(field, _)| !wanted.contains(field)) {
+            let shape = if measures.shape.is_empty() { "outline" } else { measures.shape.as_str() };
+            let problem = format!("is given, and the shape '{shape}' does not take it");
+            let fault = Fault::new(FaultKind::FieldNotForShape, problem)
+                .given(given)
+                .allowed(wanted.join(", "))
+                .advice("leave it empty in this row, or choose the shape that has it");
+            self.within(field, |reading| reading.fault(fault));
+        }
+    }
+
+    /// The corners of an outline or a plan.
+    fn corners_given(&mut self, measures: &Measures, shape: Shape, pitch: Option<Pitch>) -> Option<Ring> {
+        let up = match shape {
+            Shape::Plan => pitch?.slope_factor(),
+            _ => 1.0,
+        };
+        self.measured_corners(&measures.corners)?;
+        Some(measures.corners.iter().map(|p| Point::new(settled(p.u), settled(p.v * up))).collect())
+    }
+
+    /// The corners of a shape, from its measures.
+    fn corners_of_shape(&mut self, measures: &Measures, shape: Shape) -> Option<Ring> {
+        let eaves = self.needed_measure("eaves_m", measures.eaves_m, &limit::slope_length);
+        let rafter = self.needed_measure("rafter_m", measures.rafter_m, &limit::slope_length);
+        let ridge = match shape {
+            Shape::Trapezoid => self.needed_measure("ridge_m", measures.ridge_m, &limit::slope_length),
+            Shape::Triangle => Some(0.0),
+            _ => eaves,
+        };
+        let offset = match shape {
+            Shape::Rectangle => Some(0.0),
+            Shape::Parallelogram => self.needed_measure("offset_m", measures.offset_m, &limit::coordinate),
+            _ => self.measured_length("offset_m", measures.offset_m, &limit::coordinate),
+        };
+        let (eaves, ridge, rafter) = (eaves?, ridge?, rafter?);
+        let offset = offset.unwrap_or((eaves - ridge) / 2.0);
+        Some(match shape {
+            Shape::Triangle => NamedOutline::triangle(eaves, rafter, offset).corners,
+            _ => NamedOutline::trapezoid(eaves, ridge, rafter, offset).corners,
+        })
+    }
+
     fn measured_shape(&mut self, measures: &Measures) -> Option<Shape> {
         let by_corners = !measures.corners.is_empty();
         let shape = match measures.shape.as_str() {
             "" if by_corners => Some(Shape::Outline),
             "" => {
-                self.fault(
-                    Fault::new(FaultKind::FieldMissing, "has neither corners nor a 'shape'")
-                        .allowed("corners, or one of rectangle, trapezoid, triangle, hip-end, parallelogram"),
-                );
+                let fault = Fault::new(FaultKind::FieldMissing, "is missing, and so are the corners")
+                    .allowed("corners, or one of rectangle, trapezoid, triangle, hip-end, parallelogram");
+                self.within("shape", |reading| reading.fault(fault));
                 return None;
             }
             word => SHAPES.iter().find(|(name, _)| *name == word).map(|(_, shape)| *shape),
@@ -308,14 +346,11 @@ impl Reading {
         if shape.is_none() {
             let words: Vec<&str> =
                 SHAPES.iter().filter(|(_, shape)| *shape != Shape::Tape).map(|(word, _)| *word).collect();
-            self.fault(
-                Fault::new(
-                    FaultKind::ShapeUnknown,
-                    format!("'{}' is not one of the words for 'shape'", measures.shape),
-                )
+            let problem = format!("'{}' is not one of the words for 'shape'", measures.shape);
+            let fault = Fault::new(FaultKind::ShapeUnknown, problem)
                 .given(format!("\"{}\"", measures.shape))
-                .allowed(words.join(", ")),
-            );
+                .allowed(words.join(", "));
+            self.within("shape", |reading| reading.fault(fault));
         }
         shape
     }
@@ -324,17 +359,16 @@ impl Reading {
     fn measured_corners(&mut self, corners: &[Point]) -> Option<()> {
         let count = u32::try_from(corners.len()).map_or(f64::INFINITY, f64::from);
         if count > limit::corners.most {
-            self.fault(
-                Fault::new(FaultKind::TooManyCorners, "has too many corners")
-                    .given(corners.len())
-                    .allowed(limit::corners.range()),
-            );
+            let fault = Fault::new(FaultKind::TooManyCorners, "has too many corners")
+                .given(corners.len())
+                .allowed(limit::corners.range());
+            self.within("corners", |reading| reading.fault(fault));
             return None;
         }
         let holds = |p: &Point| limit::coordinate.holds(p.u) && limit::coordinate.holds(p.v);
         let outside = corners.iter().position(|p| p.is_finite() && !holds(p));
         if let Some((at, corner)) = outside.and_then(|at| Some((at, corners.get(at)?))) {
-            self.within(format!("corner {}", at + 1), |reading| {
+            self.within(format!("corners, corner {}", at + 1), |reading| {
                 reading.fault(
                     Fault::new(
                         FaultKind::LengthOutOfRange,

@@ -61,6 +61,7 @@ pub(crate) use joint::is_shared;
 pub use joint::{EdgeRef, Joint};
 pub use measures::Measures;
 pub use opening::{Clearance, Clearances, Flashing, Flue, Moves, Opening, OpeningKind, rows_of};
+pub(crate) use reading::shown;
 pub use roof::{
     BattenBars, BattenChoice, CutPolicy, Edge, EdgeRole, FixingChoice, Laying, OldCovering, Roof, Slope,
     Start, TimberChoice, UnderlayChoice,

@@ -17,6 +17,8 @@ use crate::quantity::{
 pub(super) struct Reading {
     faults: FaultList,
     place: Vec<String>,
+    /// The slopes that have no covering: one fault at the end tells all of them.
+    uncovered: Vec<String>,
 }
 
 impl Reading {
@@ -44,6 +46,24 @@ impl Reading {
                 }
                 None
             }
+        }
+    }
+
+    /// Keeps that the slope of this place has no covering.
+    pub(super) fn has_no_covering(&mut self) {
+        self.uncovered.push(self.place.join(", "));
+    }
+
+    /// One fault for all slopes without a covering, at the place of the slope if it is one alone.
+    pub(super) fn tell_uncovered(&mut self) {
+        let uncovered = core::mem::take(&mut self.uncovered);
+        let fault =
+            Fault::new(FaultKind::CoveringMissing, "has no covering, and the survey has none for all")
+                .allowed("a table with a format: covering.format = \"plain-tile-265x165\"");
+        match uncovered.as_slice() {
+            [] => {}
+            [place] => self.fault(fault.at(place)),
+            all => self.fault(fault.given(format!("{} slopes without one: {}", all.len(), all.join("; ")))),
         }
     }
 
@@ -80,7 +100,7 @@ impl Reading {
                 self.fault(Fault::new(FaultKind::FieldUnknown, ""));
                 continue;
             }
-            let fault = Fault::new(FaultKind::FieldUnknown, format!("has no field '{name}'"))
+            let fault = Fault::new(FaultKind::FieldUnknown, format!("has an unknown field '{name}'"))
                 .given(shown(value))
                 .allowed(known.join(", "));
             let fault = match nearest(name, known) {
@@ -118,7 +138,9 @@ impl Reading {
     /// A fault if an entry is absent; what it holds is read elsewhere.
     pub(super) fn must_be_there<T>(&mut self, field: &str, entry: &Entry<T>, wanted: &str) {
         if entry.is_absent() {
-            self.fault(Fault::new(FaultKind::FieldMissing, format!("has no '{field}'")).allowed(wanted));
+            self.fault(
+                Fault::new(FaultKind::FieldMissing, format!("lacks the field '{field}'")).allowed(wanted),
+            );
         }
     }
 
@@ -180,7 +202,7 @@ impl Reading {
     pub(super) fn needed_pitch(&mut self, field: &str, entry: &Entry<PitchText>) -> Option<Pitch> {
         if entry.is_absent() {
             self.fault(
-                Fault::new(FaultKind::FieldMissing, format!("has no '{field}'"))
+                Fault::new(FaultKind::FieldMissing, format!("lacks the field '{field}'"))
                     .allowed("a pitch, such as \"40 deg\""),
             );
         }
@@ -289,7 +311,7 @@ impl Reading {
 }
 
 /// A value as it stood in the document, on one line.
-fn shown(value: &Value) -> String {
+pub(crate) fn shown(value: &Value) -> String {
     // A bare date of TOML comes as a table with one key of the parser's own.
     let date = value.as_object().filter(|table| table.len() == 1).and_then(|table| table.iter().next());
     match date {

@@ -115,14 +115,35 @@ impl Reading {
             Shape::Tape => self.tape(slope),
             Shape::Outline | Shape::Plan => {
                 self.must_be_there("points", &slope.points, "a list of pairs of lengths");
+                let corners = self.corners("points", &slope.points)?;
                 let up = match shape {
                     Shape::Plan => pitch?.slope_factor(),
                     _ => 1.0,
                 };
-                let corners = self.corners("points", &slope.points)?;
                 let corners: Vec<Point> = corners.into_iter().map(|p| Point::new(p.u, p.v * up)).collect();
                 self.sound(&corners).then(|| numbered(corners))
             }
+        }
+    }
+
+    /// Reads the measures of a slope whose shape is not known, so that their faults are reported too.
+    pub(super) fn measures_alone(&mut self, slope: &SlopeDocument) {
+        let size = &limit::slope_length;
+        for (field, entry, limit) in [
+            ("eaves", &slope.eaves, size),
+            ("ridge", &slope.ridge, size),
+            ("rafter", &slope.rafter, size),
+            ("offset", &slope.offset, &limit::coordinate),
+            ("left_rafter", &slope.left_rafter, size),
+            ("right_rafter", &slope.right_rafter, size),
+            ("left_diagonal", &slope.left_diagonal, size),
+            ("right_diagonal", &slope.right_diagonal, size),
+            ("tolerance", &slope.tolerance, &limit::overhang),
+        ] {
+            self.length(field, entry, limit);
+        }
+        if let Some(corners) = self.corners("points", &slope.points) {
+            self.sound(&corners);
         }
     }
 

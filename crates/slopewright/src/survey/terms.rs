@@ -51,7 +51,9 @@ impl SurveyDocument {
             let laying = match (reading.finish(), laying) {
                 (Err(error), _) => Err(error),
                 (Ok(()), Some(laying)) => Ok(laying),
-                (Ok(()), None) => Err(Fault::new(FaultKind::CoveringMissing, "cannot be laid").into()),
+                (Ok(()), None) => {
+                    Err(Fault::new(FaultKind::CoveringMissing, "cannot be laid").at("covering").into())
+                }
             };
             (format.key.clone(), laying)
         });
@@ -68,9 +70,9 @@ impl Terms {
         let key = match (key, &self.default_key) {
             ("", Some(key)) => key.as_str(),
             ("", None) => {
-                let fault =
-                    Fault::new(FaultKind::CoveringMissing, "has no covering, and there is none for all");
-                return Err(fault.allowed("the key of a format in the catalogue").into());
+                let fault = Fault::new(FaultKind::CoveringMissing, "is missing, and there is none for all")
+                    .allowed("the key of a format in the catalogue");
+                return Err(fault.at("covering").into());
             }
             (key, _) => key,
         };

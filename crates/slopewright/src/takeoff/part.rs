@@ -1,9 +1,11 @@
 //! The parts of a roof.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 /// What part of the roof a line belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, schemars::JsonSchema,
+)]
 #[serde(rename_all = "kebab-case")]
 #[non_exhaustive]
 pub enum Part {

@@ -70,6 +70,16 @@ pub(super) struct FormSlope<'a> {
     pub(super) detail: Option<&'a SlopeDetailDocument>,
 }
 
+/// What a form comes to.
+#[derive(Default)]
+pub(super) struct FormSlopes<'a> {
+    pub(super) slopes: Vec<FormSlope<'a>>,
+    /// The edges that two of them share.
+    pub(super) shared: Vec<SharedEdge>,
+    /// What the survey says of slopes that are not made, since the form has a fault or no such slope.
+    pub(super) without_face: Vec<(&'a str, &'a SlopeDetailDocument)>,
+}
+
 /// The measures that most forms share, in plan at the eaves.
 #[derive(Debug, Clone, Copy)]
 struct Body {
@@ -80,7 +90,7 @@ struct Body {
 
 impl Reading {
     /// The slopes of a form, and the edges that two of them share.
-    pub(super) fn form<'a>(&mut self, form: &'a FormDocument) -> (Vec<FormSlope<'a>>, Vec<SharedEdge>) {
+    pub(super) fn form<'a>(&mut self, form: &'a FormDocument) -> FormSlopes<'a> {
         self.unknown(FormDocument::FIELDS, &form.unknown);
         let words: Vec<&str> = FORMS.iter().map(|(word, _)| *word).collect();
         self.must_be_there("form", &form.form, &words.join(", "));
@@ -88,8 +98,8 @@ impl Reading {
         let details = self.details(form);
         let Some(which) = which else {
             // The measures can be read all the same, so that their faults are reported too.
-            self.body(form);
-            return (Vec::new(), Vec::new());
+            self.form_measures_alone(form);
+            return FormSlopes { without_face: details.into_iter().collect(), ..FormSlopes::default() };
         };
         self.measures_fit(form, which);
         let faces = match which {
@@ -98,9 +108,12 @@ impl Reading {
             Form::Mansard => self.mansard(form),
             Form::Plan => self.over_plan(form),
         };
-        let Some(faces) = faces else { return (Vec::new(), Vec::new()) };
+        let Some(faces) = faces else {
+            return FormSlopes { without_face: details.into_iter().collect(), ..FormSlopes::default() };
+        };
+        let is_face = |side: &str| faces.faces().iter().any(|face| face.side == side);
         for side in details.keys() {
-            if !faces.faces().iter().any(|face| face.side == *side) {
+            if !is_face(side) {
                 let sides: Vec<&str> = faces.faces().iter().map(|face| face.side.as_str()).collect();
                 self.fault(
                     Fault::new(FaultKind::FormHasNoSuchSlope, format!("has no slope '{side}'"))
@@ -118,7 +131,8 @@ impl Reading {
                 detail: details.get(face.side.as_str()).copied(),
             })
             .collect();
-        (slopes, faces.shared())
+        let without_face = details.into_iter().filter(|(side, _)| !is_face(side)).collect();
+        FormSlopes { slopes, shared: faces.shared(), without_face }
     }
 
     /// What the survey says of single slopes, by their side.
@@ -176,6 +190,35 @@ impl Reading {
                 );
             }
         }
+    }
+
+    /// Reads the measures of a form that is not known, so that their faults are reported too.
+    fn form_measures_alone(&mut self, form: &FormDocument) {
+        if form.points.is_absent() {
+            self.body(form);
+        } else if let Some(corners) = self.corners("points", &form.points) {
+            self.sound(&corners);
+        }
+        let size = &limit::slope_length;
+        for (field, entry, limit) in [
+            ("hip_height", &form.hip_height, size),
+            ("half_hip_eaves", &form.half_hip_eaves, size),
+            ("wing_span", &form.wing_span, size),
+            ("wing_length", &form.wing_length, size),
+            ("wing_from_left", &form.wing_from_left, &limit::slope_offset),
+            ("break_height", &form.break_height, size),
+            ("lower_rafter", &form.lower_rafter, size),
+        ] {
+            self.length(field, entry, limit);
+        }
+        for (field, entry) in [
+            ("hip_pitch", &form.hip_pitch),
+            ("wing_pitch", &form.wing_pitch),
+            ("upper_pitch", &form.upper_pitch),
+        ] {
+            self.pitch(field, entry);
+        }
+        self.choice("hips", &form.hips, HIPS, FaultKind::HipsUnknown);
     }
 
     /// Length, span and pitch.

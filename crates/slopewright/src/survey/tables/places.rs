@@ -60,11 +60,14 @@ impl Places {
         let place = match nearest {
             Some((of, rest)) => {
                 let columns = self.columns.get(&of.sheet);
-                let column = named(rest.trim_start_matches(", "), |name| columns?.get(name).copied());
+                let rest = rest.trim_start_matches(", ");
+                let column = named(rest, |name| columns?.get(name).copied())
+                    .or_else(|| spoken_of(rest, &fault, columns?));
                 Some(place(&of.sheet, of.row, column))
             }
             None => self.roof_value.as_ref().and_then(|(sheet, value)| {
-                let row = named(&fault.place, |name| self.roof.get(name).copied())?;
+                let row = named(&fault.place, |name| self.roof.get(name).copied())
+                    .or_else(|| spoken_of(&fault.place, &fault, &self.roof))?;
                 Some(place(sheet, row, Some(*value)))
             }),
         };
@@ -88,6 +91,30 @@ fn named(rest: &str, found: impl Fn(&str) -> Option<usize>) -> Option<usize> {
             _ => None,
         })
     })
+}
+
+/// Where a fault speaks of a field that its place does not name: of `'start'` in a covering, or of `covering.format`. Of
+/// something inside a table of fields (`covering`), it is at least one of those.
+fn spoken_of(rest: &str, fault: &Fault, fields: &BTreeMap<String, usize>) -> Option<usize> {
+    let inside = rest.replace(", ", ".");
+    let start = if inside.is_empty() { String::new() } else { format!("{inside}.") };
+    let of_place = || fields.iter().filter(|(name, _)| name.starts_with(&start));
+    let quoted =
+        |name: &str| fault.problem.contains(&format!("'{}'", name.strip_prefix(&start).unwrap_or(name)));
+    let worded = |name: &str| {
+        let word = name.strip_prefix(&start).unwrap_or(name).replace('_', " ");
+        fault
+            .problem
+            .split(|sign: char| sign != ' ' && !sign.is_alphabetic())
+            .any(|part| format!(" {part} ").contains(&format!(" {word} ")))
+    };
+    let advised =
+        |name: &str| name.contains('.') && (fault.allowed.contains(name) || fault.advice.contains(name));
+    let found = |speaks: &dyn Fn(&str) -> bool| of_place().find(|(name, _)| speaks(name)).map(|(_, at)| *at);
+    found(&quoted)
+        .or_else(|| if start.is_empty() { None } else { found(&worded) })
+        .or_else(|| found(&advised))
+        .or_else(|| if start.is_empty() { None } else { of_place().next().map(|(_, at)| *at) })
 }
 
 /// `sheet 'Slopes', cell C4`, or the row where no cell is meant.

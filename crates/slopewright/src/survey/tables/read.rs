@@ -1,6 +1,6 @@
 //! From tables back to the survey document, with every fault at its sheet, row and cell.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde_json::{Map, Number, Value};
 
@@ -10,7 +10,8 @@ use super::write::SIDES;
 use super::{Cell, PLAIN_NUMBERS, Sheet, name};
 use crate::error::{Error, Fault, FaultKind, Result};
 use crate::quantity::limit;
-use crate::survey::{Entry, SurveyDocument, check::named};
+use crate::survey::check::named_apart;
+use crate::survey::{Entry, SurveyDocument};
 
 /// Reads a survey from its tables and checks it. Sheets that are none of the survey's tables are left alone, so that
 /// a workbook may hold other things too.
@@ -162,8 +163,12 @@ impl Reading {
         let mut given: Vec<(usize, &Field, &Cell)> = Vec::new();
         for (row, cells) in filled(sheet) {
             let text = cells.get(field_at).map(Cell::text).unwrap_or_default();
-            let Some(value) = cells.get(value_at).filter(|cell| !cell.is_empty()) else { continue };
             let known = fields.roof.iter().find(|field| field.name == text);
+            if known.is_some() {
+                // An empty one too: what is missing there has its cell.
+                self.places.roof(&sheet.name, value_at, &text, row);
+            }
+            let Some(value) = cells.get(value_at).filter(|cell| !cell.is_empty()) else { continue };
             let is_again = given.iter().any(|(_, field, _)| field.name == text);
             if let Some(field) = known.filter(|_| !is_again) {
                 given.push((row, field, value));
@@ -189,7 +194,6 @@ impl Reading {
             }
         }
         for (row, field, cell) in given {
-            self.places.roof(&sheet.name, value_at, &field.name, row);
             if field.name != PLAIN_NUMBERS
                 && let Some(value) = self.value(sheet, row, value_at, field.holds, cell)
             {
@@ -277,11 +281,12 @@ impl Reading {
     fn things(&mut self, sheets: &[Sheet], fields: &Fields, table: &str) -> Vec<Thing> {
         let noun = if table == name::FORMS { "form" } else { "slope" };
         let rows = self.rows(sheets, fields, table);
+        let mut earlier = BTreeSet::new();
         rows.into_iter()
             .enumerate()
             .map(|(at, row)| {
                 let entry = name_of(&row.value);
-                let place = named(noun, at + 1, &entry);
+                let place = named_apart(noun, at + 1, &entry, &mut earlier);
                 self.places.keep(place.clone(), table, row.number);
                 Thing { place, name: entry.given().cloned(), value: row.value }
             })
@@ -378,7 +383,7 @@ impl Reading {
             let openings = slope.entry("opening").or_insert_with(|| Value::Array(Vec::new()));
             let Value::Array(openings) = openings else { continue };
             openings.push(row.value.clone());
-            let noun = named("opening", openings.len(), &name_of(&row.value));
+            let noun = opening_place(openings, openings.len() - 1);
             self.places.keep(format!("{place}, {noun}"), name::OPENINGS, row.number);
         }
     }
@@ -390,12 +395,11 @@ impl Reading {
             let (holder, place) = if label.is_empty() {
                 (slope, place)
             } else {
-                let Some((at, opening)) = opening_named(slope, &label) else {
+                let Some((noun, opening)) = opening_named(slope, &label) else {
                     let fault = Fault::new(FaultKind::TableRowUnplaced, "belongs to no opening of its slope");
                     self.fault(name::CORNERS, row.number, None, fault.given(format!("\"{label}\"")));
                     continue;
                 };
-                let noun = named("opening", at + 1, &name_of(opening));
                 (opening, format!("{place}, {noun}"))
             };
             let Value::Object(holder) = holder else { continue };
@@ -435,8 +439,16 @@ impl Reading {
     }
 }
 
-/// The opening of a slope that a row names, and its place among them.
-fn opening_named<'a>(slope: &'a mut Value, label: &str) -> Option<(usize, &'a mut Value)> {
+/// How faults call an opening among those of its slope.
+fn opening_place(openings: &[Value], at: usize) -> String {
+    let mut earlier = BTreeSet::new();
+    let places =
+        (1..).zip(openings).map(|(number, of)| named_apart("opening", number, &name_of(of), &mut earlier));
+    places.take(at + 1).last().unwrap_or_default()
+}
+
+/// The opening of a slope that a row names, and how faults call it.
+fn opening_named<'a>(slope: &'a mut Value, label: &str) -> Option<(String, &'a mut Value)> {
     let openings = slope.get_mut("opening")?.as_array_mut()?;
     let at = match label.strip_prefix('#').and_then(|number| number.trim().parse::<usize>().ok()) {
         Some(number) => number.checked_sub(1)?,
@@ -444,5 +456,6 @@ fn opening_named<'a>(slope: &'a mut Value, label: &str) -> Option<(usize, &'a mu
             .iter()
             .position(|of| of.get("name").and_then(Value::as_str).map(str::trim) == Some(label))?,
     };
-    Some((at, openings.get_mut(at)?))
+    let place = opening_place(openings, at);
+    Some((place, openings.get_mut(at)?))
 }
