@@ -171,7 +171,33 @@ fn row(bytes: &[u8]) -> bool {
             }
         }
     }
+    let is_full =
+        [measures.headlap_m, measures.gauge_m, measures.eaves_overhang_m, measures.verge_overhang_m]
+            .iter()
+            .all(Option::is_some);
+    if !is_full {
+        keep_what_the_shape_takes(&mut measures);
+    }
     counted(&measures)
+}
+
+/// Takes away what would be a fault of almost every row of bytes, so that rows get further than that.
+fn keep_what_the_shape_takes(measures: &mut Measures) {
+    if matches!(measures.shape.as_str(), "outline" | "plan" | "") {
+        for figure in
+            [&mut measures.eaves_m, &mut measures.ridge_m, &mut measures.rafter_m, &mut measures.offset_m]
+        {
+            *figure = None;
+        }
+        return;
+    }
+    measures.corners.clear();
+    if measures.shape != "trapezoid" {
+        measures.ridge_m = None;
+    }
+    if measures.shape == "rectangle" {
+        measures.offset_m = None;
+    }
 }
 
 fn counted(measures: &Measures) -> bool {

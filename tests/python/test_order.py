@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import math
 import random
@@ -191,3 +192,16 @@ def test_ranks_of_slopes_that_are_not_there_are_told() -> None:
     (fault,) = raised.value.faults
     assert fault.kind == "rank-unknown"
     assert "slope 'main roof rear'" in fault.allowed
+
+
+def test_the_workbook_shows_the_mass_of_one_with_its_grams() -> None:
+    openpyxl = pytest.importorskip("openpyxl")
+    take_off = sw.read_survey(EXAMPLES / "reading-room.toml").take_off()
+    salvaged = sw.Salvage().reckon(take_off)
+    data = sw.read_order(EXAMPLES / "reading-room-order.toml").workbook(salvaged)
+    sheet = openpyxl.load_workbook(io.BytesIO(data))["Order"]
+    (mass,) = (cell.column for cell in sheet[5] if cell.value == "mass of one (kg)")
+    cells = [sheet.cell(row, mass) for row in range(6, sheet.max_row)]
+    formats = {cell.number_format for cell in cells if cell.value is not None}
+    # Of a nail of 1.4 g two decimals of a kilogram show nothing.
+    assert formats == {"#,##0.00####"}

@@ -213,7 +213,7 @@ fn every_faulty_part_of_a_document_is_named() {
         .replace("plain-tile-265x165 eaves", "plain-tile-265x165 eves");
     let error = Salvage::from_toml(&faulty).unwrap_err();
     let places: Vec<&str> = error.faults().map(|fault| fault.place.as_str()).collect();
-    assert_eq!(places, ["", "heaps 2", "heaps 4, unit", "reckoning", "sharing"]);
+    assert_eq!(places, ["", "heaps 2, counted", "heaps 4, unit", "reckoning", "sharing"]);
     assert!(error.faults().all(|fault| fault.kind == FaultKind::SalvageUnreadable));
     for (text, says) in [
         ("currency = \"EUR\"", "does not say its version"),

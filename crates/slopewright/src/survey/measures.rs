@@ -278,33 +278,46 @@ impl Reading {
             Shape::Triangle | Shape::Parallelogram => &["eaves_m", "rafter_m", "offset_m"],
             Shape::Outline | Shape::Plan | Shape::Tape => &["corners"],
         };
-        let figures = [
-            ("eaves_m", measures.eaves_m),
-            ("ridge_m", measures.ridge_m),
-            ("rafter_m", measures.rafter_m),
-            ("offset_m", measures.offset_m),
-        ];
-        let figures = figures.into_iter().filter_map(|(field, value)| Some((field, format!("{} m", value?))));
-        let count = measures.corners.len();
-        let corners = (count > 0).then(|| ("corners", format!("{count} corners")));
-        for (field, given) in figures.chain(corners).filter(|(field, _)| !wanted.contains(field)) {
-            let shape = if measures.shape.is_empty() { "outline" } else { measures.shape.as_str() };
-            let problem = format!("is given, and the shape '{shape}' does not take it");
-            let fault = Fault::new(FaultKind::FieldNotForShape, problem)
-                .given(given)
-                .allowed(wanted.join(", "))
-                .advice("leave it empty in this row, or choose the shape that has it");
-            self.within(field, |reading| reading.fault(fault));
+        for (field, is_given) in [
+            ("eaves_m", measures.eaves_m.is_some()),
+            ("ridge_m", measures.ridge_m.is_some()),
+            ("rafter_m", measures.rafter_m.is_some()),
+            ("offset_m", measures.offset_m.is_some()),
+            ("corners", !measures.corners.is_empty()),
+        ] {
+            if is_given && !wanted.contains(&field) {
+                self.measure_not_taken(measures, field, wanted);
+            }
         }
+    }
+
+    #[cold]
+    fn measure_not_taken(&mut self, measures: &Measures, field: &str, wanted: &[&str]) {
+        let figure = match field {
+            "eaves_m" => measures.eaves_m,
+            "ridge_m" => measures.ridge_m,
+            "rafter_m" => measures.rafter_m,
+            "offset_m" => measures.offset_m,
+            _ => None,
+        };
+        let given = figure
+            .map_or_else(|| format!("{} corners", measures.corners.len()), |figure| format!("{figure} m"));
+        let shape = if measures.shape.is_empty() { "outline" } else { measures.shape.as_str() };
+        let problem = format!("is given, and the shape '{shape}' does not take it");
+        let fault = Fault::new(FaultKind::FieldNotForShape, problem)
+            .given(given)
+            .allowed(wanted.join(", "))
+            .advice("leave it empty in this row, or choose the shape that has it");
+        self.within(field, |reading| reading.fault(fault));
     }
 
     /// The corners of an outline or a plan.
     fn corners_given(&mut self, measures: &Measures, shape: Shape, pitch: Option<Pitch>) -> Option<Ring> {
+        self.measured_corners(&measures.corners)?;
         let up = match shape {
             Shape::Plan => pitch?.slope_factor(),
             _ => 1.0,
         };
-        self.measured_corners(&measures.corners)?;
         Some(measures.corners.iter().map(|p| Point::new(settled(p.u), settled(p.v * up))).collect())
     }
 
