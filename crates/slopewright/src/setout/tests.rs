@@ -331,3 +331,25 @@ fn reaches_are_said_with_their_source() {
     assert_eq!((by.as_str(), source.as_str()), ("0 mm", "the covering ends on the outline"));
     assert!(slope.edges.iter().any(|edge| edge.role == EdgeRole::Valley));
 }
+
+#[test]
+fn the_short_way_to_a_reach_gives_the_same_metres() {
+    // By the rules' own numbers: 50 mm past eaves and verge, half a channel of 100 mm from 30 degrees and of 125 mm below it,
+    // nothing at walls, ridges and hips.
+    let rules = Rules::standard();
+    for (role, degrees, reach_mm) in [
+        (EdgeRole::Eaves, 40.0, 50.0),
+        (EdgeRole::Verge, 40.0, 50.0),
+        (EdgeRole::Valley, 30.0, -50.0),
+        (EdgeRole::Valley, 29.9, -62.5),
+        (EdgeRole::SideAbutment, 40.0, 0.0),
+        (EdgeRole::TopAbutment, 40.0, 0.0),
+        (EdgeRole::Ridge, 40.0, 0.0),
+        (EdgeRole::Hip, 40.0, 0.0),
+        (EdgeRole::ChangeOfPitch, 40.0, 0.0),
+    ] {
+        let pitch = crate::quantity::Pitch::from_degrees(degrees).unwrap();
+        let found = layout::reach_by_rule(role, pitch, rules) * 1000.0;
+        assert!((found - reach_mm).abs() < 1e-9, "{role:?} at {degrees}: {found}");
+    }
+}

@@ -4,6 +4,8 @@ use super::*;
 use crate::stock::CuttingPlan;
 use crate::survey::SurveyDocument;
 
+mod places;
+
 fn take_off(text: &str) -> TakeOff {
     let text = format!("slopewright = 1\n{text}");
     TakeOff::of(&SurveyDocument::from_toml(&text).unwrap().check().unwrap()).unwrap()
