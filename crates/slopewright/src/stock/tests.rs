@@ -85,6 +85,24 @@ fn lengths_are_written_as_finely_as_they_are() {
 }
 
 #[test]
+fn a_price_is_above_nothing_and_within_its_limit() {
+    // docs/limits.md: up to 1 000 000, with at most six decimals.
+    let taken = |price: &str| {
+        let mut one = job(&[(2400.0, 2)], &[4800.0], &[]);
+        one.stock[0].price = Some(price.parse().unwrap());
+        match cut(&one) {
+            Ok(plan) => plan.value == price.parse().unwrap(),
+            Err(error) => {
+                assert!(error.faults().all(|fault| fault.kind == FaultKind::StockPriceOutOfRange), "{error}");
+                false
+            }
+        }
+    };
+    let prices = ["0.000001", "1000000", "9.5000000", "0", "-1", "1000000.01", "0.0000001"];
+    assert_eq!(prices.map(taken), [true, true, true, false, false, false, false]);
+}
+
+#[test]
 fn the_gap_is_a_share_of_the_bound() {
     let plan = cut(&job(&[(2400.0, 2)], &[4800.0], &[])).unwrap();
     assert_eq!(plan.gap(), Decimal::ZERO);

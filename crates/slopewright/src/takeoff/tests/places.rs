@@ -194,3 +194,22 @@ fn what_goes_by_length_is_cut_from_what_is_on_sale() {
     let cut = none.cut_lengths().unwrap();
     assert!(cut.iter().all(|of| !of.sold_as.starts_with("counter")), "{cut:?}");
 }
+
+#[test]
+fn an_opening_over_a_cut_unit_cuts_it_again() {
+    // 3.15 m are ten units and a half one. The hatch from 2.90 to 3.10 m, within the second course (340 to 680 mm), takes a part of
+    // the tenth, which was whole, and of the half one beside it. From 2.75 to 2.95 m it lies in the tenth alone, and from
+    // 2.39 to 2.99 m it takes the ninth (2.4 to 2.7 m) and cuts those beside it.
+    let units = |from_left: f64, width: f64| {
+        let hatch = format!(
+            "[[slope.opening]]\nname = \"hatch\"\nfrom_left = \"{from_left} mm\"\nfrom_eaves = \"340.5 mm\"\nwidth = \"{width} mm\"\n\
+             height = \"339 mm\"\nclearance = \"0 mm\""
+        );
+        let roof = bare(SINGLE, "40 deg", 3150.0, 1020.0 + 410.0, &hatch);
+        let units = roof.slopes[0].openings(&roof).swap_remove(0).units;
+        (units.lost, units.cut, units.cut_again, units.courses.len())
+    };
+    assert_eq!(units(2900.0, 200.0), (0, 1, 1, 1));
+    assert_eq!(units(2750.0, 200.0), (0, 1, 0, 1));
+    assert_eq!(units(2390.0, 600.0), (1, 2, 0, 1));
+}
