@@ -29,21 +29,36 @@ WORK = ROOT / "target/mutants"
 TREE = WORK / "tree"
 CORE = "crates/slopewright"
 CHOICE = "SLOPEWRIGHT_MUTANT"
+REACHED = "SLOPEWRIGHT_MUTANTS_REACHED"
 # The quick ones first: most mutants die at once.
 SUITES = ["lib", "golden", "openings", "published", "faults", "salvage", "properties", "stock"]
-# The last of them searches for long, so it is asked only about what it stands on.
-ROOMS = {"stock": {"stock", "takeoff"}}
 # A mutant that loops is caught by the clock. Without one the suites take a few seconds each, the last half a minute.
 PATIENCE_SECONDS = 30
 PATIENCE_WITH_THE_LAST_SECONDS = 180
 SWITCH = f"""
 pub(crate) mod mutants {{
-    #[allow(missing_docs)]
+    use std::io::Write as _;
+    use std::sync::LazyLock;
+    use std::sync::atomic::{{AtomicBool, Ordering::Relaxed}};
+
+    static CHOSEN: LazyLock<Option<u32>> =
+        LazyLock::new(|| std::env::var("{CHOICE}").ok().and_then(|text| text.parse().ok()));
+    static NOTES: LazyLock<Option<std::fs::File>> = LazyLock::new(|| {{
+        std::fs::OpenOptions::new().create(true).append(true).open(std::env::var("{REACHED}").ok()?).ok()
+    }});
+    static NOTED: [AtomicBool; 1 << 16] = [const {{ AtomicBool::new(false) }}; 1 << 16];
+
+    /// Whether this mutant was chosen. Without any chosen, it is noted that its function was entered.
     pub(crate) fn is(number: u32) -> bool {{
-        static CHOSEN: std::sync::LazyLock<u32> = std::sync::LazyLock::new(|| {{
-            std::env::var("{CHOICE}").ok().and_then(|text| text.parse().ok()).unwrap_or(u32::MAX)
-        }});
-        *CHOSEN == number
+        if let Some(chosen) = *CHOSEN {{
+            return chosen == number;
+        }}
+        if !NOTED[number as usize].load(Relaxed) && !NOTED[number as usize].swap(true, Relaxed) {{
+            if let Some(mut notes) = NOTES.as_ref() {{
+                let _ = notes.write_all(format!("{{number}}\\n").as_bytes());
+            }}
+        }}
+        false
     }}
 }}
 """
@@ -63,13 +78,11 @@ def main() -> int:
     print(f"{len(sample)} of {len(mutants)} mutants, seed {wanted.seed}", flush=True)
     left_out = woven(sample)
     binaries = built()
-    for suite in SUITES:
-        if run(binaries[suite], None) != "passed":
-            sys.exit(f"{suite} fails without any mutant: its verdict would mean nothing")
+    reached = {suite: reached_by(suite, binaries[suite]) for suite in SUITES}
     tried = [number for number in chosen if number not in left_out]
     verdicts = dict(left_out)
     with ThreadPoolExecutor(wanted.jobs) as pool, (WORK / f"seed-{wanted.seed}.tsv").open("w") as table:
-        coming = pool.map(lambda number: first_to_see(binaries, number, room_of(sample[number])), tried)
+        coming = pool.map(lambda number: first_to_see(binaries, reached, number), tried)
         for number, verdict in zip(tried, coming, strict=True):
             verdicts[number] = verdict
             table.write(f"{verdict}\t{sample[number]['name']}\n")
@@ -237,10 +250,19 @@ def built() -> dict[str, Path]:
 # ---- the verdicts ---------------------------------------------------------------------------------------------
 
 
-def first_to_see(binaries: dict[str, Path], number: int, room: str) -> str:
+def reached_by(suite: str, binary: Path) -> set[int]:
+    """The mutants whose functions a suite enters. The others it cannot notice, so it need not be run for them."""
+    notes = WORK / f"reached-by-{suite}.txt"
+    notes.unlink(missing_ok=True)
+    if run(binary, None, notes) != "passed":
+        sys.exit(f"{suite} fails without any mutant: its verdict would mean nothing")
+    return {int(line) for line in notes.read_text().split()} if notes.exists() else set()
+
+
+def first_to_see(binaries: dict[str, Path], reached: dict[str, set[int]], number: int) -> str:
     """The first suite that notices a mutant, or that none does."""
     for suite in SUITES:
-        if room not in ROOMS.get(suite, {room}):
+        if number not in reached[suite]:
             continue
         verdict = run(binaries[suite], number)
         if verdict != "passed":
@@ -248,11 +270,13 @@ def first_to_see(binaries: dict[str, Path], number: int, room: str) -> str:
     return "missed"
 
 
-def run(binary: Path, number: int | None) -> str:
-    """One suite with one mutant: passed, caught or timed out."""
+def run(binary: Path, number: int | None, notes: Path | None = None) -> str:
+    """One suite with one mutant, or without one and with notes of what it enters: passed, caught or timed out."""
     surroundings = {**environment(), "PROPTEST_CASES": "24", "RUST_BACKTRACE": "0"}
     if number is not None:
         surroundings[CHOICE] = str(number)
+    if notes is not None:
+        surroundings[REACHED] = str(notes)
     program = [str(binary), "--quiet"]
     folder, pipe = TREE / CORE, subprocess.PIPE
     with subprocess.Popen(

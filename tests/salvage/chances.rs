@@ -234,3 +234,20 @@ fn inspecting_more_narrows_the_bound() {
     let wrong = Inspection::new(10, 20, 30).unwrap_err();
     assert_eq!(wrong.faults().map(|fault| fault.kind).collect::<Vec<_>>(), [FaultKind::CountUneven; 2]);
 }
+
+#[test]
+fn means_by_hand() {
+    // 18 on average are 18; of 40 with a chance of 0.3 each 12 come out.
+    let near =
+        |found: f64, expected: f64| assert!((found - expected).abs() < 1e-12, "{found} for {expected}");
+    near(Poisson::new(18.0).unwrap().mean(), 18.0);
+    near(Binomial::new(40, 0.3).unwrap().mean(), 12.0);
+    // The mean is the sum of what may come out, each with its chance.
+    for (mean, of) in [
+        (12.0, &Binomial::new(40, 0.3).unwrap() as &dyn Counted),
+        (2.5, &Poisson::new(2.5).unwrap() as &dyn Counted),
+    ] {
+        let summed: f64 = (0..=60_u32).map(|k| f64::from(k) * of.pmf(k.into())).sum();
+        assert!((summed - mean).abs() < 1e-9, "{summed} for {mean}");
+    }
+}

@@ -64,6 +64,16 @@ fn a_salvage_document_with_everything_in_it() {
     assert_eq!((result.checks[0].expected, result.checks[0].differs), (1192, false));
     assert!(result.answer[0].starts_with("Have we enough? No:"), "{}", result.answer[0]);
     assert!(!result.alternatives.is_empty());
+    // All of the reserve is held, so nothing is said of it. A hundred times as many laid want scipy.stats.poisson(1800).ppf(0.9) =
+    // 1854, and no more than the 943 - 44 that are there can be held.
+    let of_reserves = |salvage: &Salvage| -> Vec<String> {
+        let findings = salvage.reckon(&needs).unwrap().findings();
+        let of_reserves = findings.into_iter().filter(|finding| finding.message.contains("can be held back"));
+        of_reserves.map(|finding| finding.message).collect()
+    };
+    assert!(of_reserves(&salvage).is_empty());
+    let more: Salvage = toml::from_str(&SALVAGE.replace("laid = 900,", "laid = 90000,")).unwrap();
+    assert_eq!(of_reserves(&more), ["only 899 of 1854 imperial whole can be held back"]);
     // 25 whole ones are short (875 of 900) and the heap is likely to hold them: with so many more inspected and found as
     // good as the sample, it can be relied on for them.
     let again = &result.look_again[0];
@@ -74,6 +84,9 @@ fn a_salvage_document_with_everything_in_it() {
         seen(more).at_least(0.975).unwrap() >= 968 && seen(more / 2).at_least(0.975).unwrap() < 968,
         "{more}"
     );
+    // Where nothing is short no heap need be looked at again.
+    let few = [Need::new("north", "metric whole".parse().unwrap(), 400)];
+    assert!(salvage.reckon(&few).unwrap().look_again.is_empty());
     // Results are plain data.
     assert!(serde_json::to_string(&result).unwrap().contains("\"unit\":\"imperial whole\""));
 }

@@ -81,3 +81,37 @@ fn wanted(line: &Line) -> Option<Wanted> {
         |length| Wanted::exactly(format!("{name} (m)"), u64::from(whole_up(length))).of_part(line.part);
     line.length_m.map(wanted)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::SurveyDocument;
+
+    #[test]
+    fn a_thing_weighs_its_share_of_what_all_of_them_weigh() {
+        let survey = r#"
+            slopewright = 1
+            covering.format = "plain-tile-265x165"
+            fixings.nail = "copper-nail-38x3.35"
+            [[form]]
+            form = "hipped"
+            length = "8 m"
+            span = "6 m"
+            pitch = "45 deg"
+        "#;
+        let roof = TakeOff::of(&SurveyDocument::from_toml(survey).unwrap().check().unwrap()).unwrap();
+        let wanted = materials(&roof);
+        let nails = wanted.iter().find(|of| of.item == "copper-nail-38x3.35").unwrap();
+        let lines = roof.lines();
+        let line = lines.iter().find(|line| line.slope.is_empty() && line.format == nails.item).unwrap();
+        let count = u32::try_from(line.count.unwrap()).unwrap();
+        let all_kg = f64::try_from(nails.mass_each_kg.unwrap()).unwrap() * f64::from(count);
+        assert!((all_kg - line.mass_kg.unwrap()).abs() < 1e-3 * all_kg, "{all_kg} of {:?}", line.mass_kg);
+        // By hand: copper of 8.9 kg/dm3, 38 mm long and 3.35 mm thick, is 2.98 g without its head; a nail with one is heavier by
+        // less than half.
+        let each_g = f64::try_from(nails.mass_each_kg.unwrap()).unwrap() * 1000.0;
+        assert!((2.9..4.5).contains(&each_g), "{each_g}");
+        // Units of covering, openings for air and measured lengths are no material.
+        assert!(!wanted.iter().any(|of| of.item == "plain-tile-265x165"));
+    }
+}

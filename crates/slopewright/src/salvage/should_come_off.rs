@@ -104,3 +104,44 @@ impl OldCovering {
 fn keep<T>(read: Result<T>, place: &str, faults: &mut Vec<Fault>) -> Option<T> {
     read.map_err(|error| faults.extend(error.at(place).into_faults())).ok()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn old(area: &str, allowed: &str) -> OldCovering {
+        OldCovering {
+            unit: "imperial whole".parse().unwrap(),
+            area: area.to_owned(),
+            gauge: "100 mm".to_owned(),
+            cover_width: "200 mm".to_owned(),
+            allowed: allowed.parse().unwrap(),
+        }
+    }
+
+    #[test]
+    fn a_count_differs_from_its_limit_on() {
+        // 20 m2 of 100 x 200 mm are 1000. Two in a hundred may be wanting or over.
+        for (counted, difference, differs) in
+            [(1000, 0, false), (1020, 20, false), (1021, 21, true), (980, -20, false), (979, -21, true)]
+        {
+            let found = old("20 m2", "2 %").check(counted).unwrap();
+            assert_eq!((found.expected, found.difference, found.differs), (1000, difference, differs));
+        }
+        // 0.004 m2 is a fifth of a unit: none should have come off, and one is worth a word.
+        let nearly_nothing = |counted| old("0.004 m2", "2 %").check(counted).unwrap();
+        assert_eq!((nearly_nothing(0).expected, nearly_nothing(0).differs), (0, false));
+        assert!(nearly_nothing(1).differs);
+        // Without any leave, one is.
+        assert!(
+            old("20 m2", "0 %").check(1001).unwrap().differs
+                && !old("20 m2", "0 %").check(1000).unwrap().differs
+        );
+    }
+
+    #[test]
+    fn the_share_has_the_sign_of_the_difference() {
+        let share = |counted| old("20 m2", "2 %").check(counted).unwrap().difference_share;
+        assert!((share(1100) - 0.1).abs() < 1e-12 && (share(900) + 0.1).abs() < 1e-12);
+    }
+}

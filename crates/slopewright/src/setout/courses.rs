@@ -286,6 +286,17 @@ mod tests {
     }
 
     #[test]
+    fn fixed_points_nearer_than_the_tolerance_are_one() {
+        // Two sills half a tenth of a millimetre apart have one tail line; two a millimetre apart have one each, with a band of
+        // 1 mm between them that is cut.
+        let bands = |apart_m: f64| {
+            let fixed = [1.0, 1.0 + apart_m];
+            Gauging::new(&interlocking(300.0), mm(0.0), mm(4395.0), mm(345.0), &fixed).bands.len()
+        };
+        assert_eq!((bands(0.0), bands(0.000_05), bands(0.001)), (2, 2, 3));
+    }
+
+    #[test]
     fn a_fixed_point_outside_the_tail_lines_changes_nothing() {
         let plain = Gauging::new(&interlocking(300.0), mm(0.0), mm(4395.0), mm(345.0), &[]);
         // Both sides of the tolerance of 0.1 mm at the first and at the last tail line.

@@ -13,6 +13,9 @@ pub(crate) mod region;
 mod short_bands;
 mod words;
 
+#[cfg(test)]
+mod tests;
+
 pub use across::Across;
 pub(crate) use brief::Brief;
 pub use courses::{CourseKind, GaugeBand, Gauging};

@@ -45,7 +45,12 @@ impl Joints<'_> {
     }
 
     /// The least that a run weighs, however it is split under the first degree of strictness that allows any split.
-    fn least_weight(&self, run: &Run, longest: usize, weigh: impl Fn(usize) -> u64) -> Option<u64> {
+    pub(super) fn least_weight(
+        &self,
+        run: &Run,
+        longest: usize,
+        weigh: impl Fn(usize) -> u64,
+    ) -> Option<u64> {
         let whole = usize::try_from(run.to - run.from).ok()? + self.kerf;
         if self.is_short(run) && whole <= longest {
             return Some(weigh(whole));

@@ -28,6 +28,9 @@ mod plan;
 mod relax;
 mod task;
 
+#[cfg(test)]
+mod tests;
+
 pub(crate) use battens::least_for;
 pub use battens::{
     BattenJob, BattenPiece, BattenPlan, BattenRow, Exception, JointRule, Rafters, RowPlan, RunPlan, Stagger,

@@ -207,9 +207,10 @@ impl TakeOff {
         });
         let mut all: Vec<(f64, f64, f64, String)> = rows.chain(round_openings).collect();
         all.sort_by(|one, other| one.0.total_cmp(&other.0).then(one.1.total_cmp(&other.1)));
-        let left = all.iter().map(|(_, from, ..)| *from).fold(f64::INFINITY, f64::min);
-        // The first rafter at or to the right of the leftmost end.
-        let first = rafters.centres(left, left + rafters.spacing_m).next().unwrap_or(rafters.first_m);
+        // The first rafter at or to the right of the leftmost end; a slope lower than its lowest batten has no row.
+        let left = all.iter().map(|(_, from, ..)| *from).reduce(f64::min);
+        let first = left.and_then(|left| rafters.centres(left, left + rafters.spacing_m).next());
+        let first = first.unwrap_or(rafters.first_m);
         let mut batten_rows: Vec<BattenRow> = Vec::new();
         for (at_m, from_m, to_m, label) in all {
             let run = (m(from_m), m(to_m));

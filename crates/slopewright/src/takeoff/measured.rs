@@ -271,6 +271,23 @@ mod tests {
     }
 
     #[test]
+    fn how_far_a_corner_is_from_an_edge() {
+        // By Pythagoras, 3-4-5: beside the edge, past either end of it, on an edge of 2 m, askew, and where it has no length.
+        let at = Point::new;
+        for (point, from, to, expected) in [
+            (at(3.0, 4.0), at(0.0, 0.0), at(10.0, 0.0), 4.0),
+            (at(13.0, 4.0), at(0.0, 0.0), at(10.0, 0.0), 5.0),
+            (at(-3.0, 4.0), at(0.0, 0.0), at(10.0, 0.0), 5.0),
+            (at(1.5, 2.0), at(0.0, 0.0), at(2.0, 0.0), 2.0),
+            (at(-4.0, 3.0), at(0.0, 0.0), at(3.0, 4.0), 5.0),
+            (at(3.0, 4.0), at(0.0, 0.0), at(0.0, 0.0), 5.0),
+        ] {
+            let found = distance_m(point, from, to);
+            assert!((found - expected).abs() < 1e-12, "{point:?}: {found} for {expected}");
+        }
+    }
+
+    #[test]
     fn nothing_is_measured_unless_asked_for() {
         let text = "slopewright = 1\ncovering.format = \"slate-20x10in\"\n[[form]]\nform = \"gable\"\nlength = \"8 m\"\n\
                     span = \"6 m\"\npitch = \"45 deg\"";

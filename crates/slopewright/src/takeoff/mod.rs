@@ -41,6 +41,9 @@ mod underlay;
 mod unit_places;
 mod units;
 
+#[cfg(test)]
+mod tests;
+
 use std::sync::{Arc, OnceLock};
 
 use rust_decimal::Decimal;

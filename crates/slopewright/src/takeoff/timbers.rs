@@ -205,6 +205,12 @@ mod tests {
         let rafters = Rafters { spacing_m: 0.6, first_m: 0.3 };
         let by = fits_if_moved(rafters, 0.035, (1.495, 2.045), 1).unwrap();
         assert!((by - 0.0225).abs() < 1e-9, "{by}");
+        // 20 mm and a half to the left, and the same bays wherever the count of rafters begins.
+        for first_m in [0.3, 3.3, -2.7] {
+            let rafters = Rafters { spacing_m: 0.6, first_m };
+            let by = fits_if_moved(rafters, 0.035, (1.553, 2.103), 1).unwrap();
+            assert!((by + 0.0205).abs() < 1e-9, "{by}");
+        }
         // 566 mm is wider than the bay of 565 mm.
         assert!(fits_if_moved(rafters, 0.035, (1.495, 1.495 + 0.566), 1).is_none());
         assert!(fits_if_moved(rafters, 0.035, (1.495, 1.495 + 0.564), 1).is_some());

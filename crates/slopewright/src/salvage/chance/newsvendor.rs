@@ -22,3 +22,20 @@ pub fn critical_share(missing: f64, spare: f64) -> Option<f64> {
 pub fn best_stock<D: Counted + ?Sized>(demand: &D, missing: f64, spare: f64) -> Option<u64> {
     critical_share(missing, spare).map(|critical| demand.quantile(critical))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn costs_that_make_no_sense_have_no_share() {
+        // 9 / (9 + 1), and the ends.
+        assert_eq!(critical_share(9.0, 1.0), Some(0.9));
+        assert_eq!((critical_share(1.0, 0.0), critical_share(0.0, 1.0)), (Some(1.0), Some(0.0)));
+        for (missing, spare) in
+            [(-1.0, 3.0), (3.0, -1.0), (0.0, 0.0), (f64::NAN, 1.0), (1.0, f64::NAN), (f64::INFINITY, 1.0)]
+        {
+            assert_eq!(critical_share(missing, spare), None, "{missing} {spare}");
+        }
+    }
+}

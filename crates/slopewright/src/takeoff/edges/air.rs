@@ -86,3 +86,6 @@ pub(super) fn lines(run: &EdgeRun, lines: &mut Vec<Line>) {
     let item = said!("air openings at {at}, {} mm2 a metre", figure(found.gap_m * 1e6, 0));
     lines.push(line(run, Part::Ventilation, item, "", working).length(found.length_m).area(found.area_m2()));
 }
+
+#[cfg(test)]
+mod tests;

@@ -160,3 +160,6 @@ impl RoofEdges {
         }
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -125,6 +125,23 @@ fn unequal_hips_are_said_not_to_fit() {
     assert_eq!(HipUnits::of(run, None).units, most);
 }
 
+#[test]
+fn courses_drift_apart_by_their_rise() {
+    let side = hipped("").edges.of_role(EdgeRole::Hip).next().unwrap().sides[0].clone();
+    let with = |courses: u32, gauge_m: f64| EdgeSide { courses, gauge_m, ..side.clone() };
+    // Ten courses of 100 mm against ten of 102.4 mm part by 24 mm, under a quarter of a course; of 102.6 mm by 26 mm.
+    assert!(!with(10, 0.1).drifts_from(&with(10, 0.1024)) && !with(10, 0.1024).drifts_from(&with(10, 0.1)));
+    assert!(with(10, 0.1).drifts_from(&with(10, 0.1026)) && with(10, 0.1026).drifts_from(&with(10, 0.1)));
+    // Over the courses that both have: nine part by 23.4 mm.
+    assert!(!with(10, 0.1).drifts_from(&with(9, 0.1026)));
+    // At 45 degrees a course of 100 mm rises 70.7 mm.
+    assert!((with(10, 0.1).rise_m() - 0.070_710_678).abs() < 1e-9);
+    assert!((with(1, 0.1).gauge_like(&with(1, 0.2)).unwrap() - 0.1).abs() < 1e-12);
+    let level =
+        EdgeSide { pitch: crate::quantity::Pitch::from_degrees(0.0).unwrap_or(side.pitch), ..side.clone() };
+    assert_eq!(with(1, 0.1).gauge_like(&level).is_none(), level.pitch.degrees() < 1e-9);
+}
+
 /// A lone slope 6 x 4 m at 30 degrees with roles for its edges.
 fn lone(covering: &str, roles: &str, more: &str) -> TakeOff {
     take_off(

@@ -90,6 +90,16 @@ mod tests {
     use super::*;
 
     #[test]
+    fn the_length_round_an_opening() {
+        // A window of 0.8 x 1.2 m, and a chimney whose lead goes on 0.1 m past each corner at sill and head.
+        let round = |past_corner_m: f64| {
+            let across = if past_corner_m > 0.0 { 1.0 } else { 0.8 };
+            SideLengths { sill_m: across, jamb_m: 1.2, head_m: across, past_corner_m }.round_m()
+        };
+        assert!((round(0.0) - 4.0).abs() < 1e-12 && (round(0.1) - 4.4).abs() < 1e-12);
+    }
+
+    #[test]
     fn pieces_on_both_sides_of_a_break() {
         // Published limits (NHBC Standards 7.2.20): pieces of 1.5 m at most, laps of 100 mm. By hand: one piece does 1.5 m, two do
         // 2.9 m, three 4.3 m.

@@ -306,3 +306,6 @@ fn combinations(ranges: &[Range]) -> impl Iterator<Item = Vec<i32>> + use<> {
         Some(here)
     })
 }
+
+#[cfg(test)]
+mod tests;
