@@ -16,7 +16,9 @@ import math
 import os
 import random
 import re
+import resource
 import shutil
+import signal
 import subprocess
 import sys
 import time
@@ -32,9 +34,11 @@ CHOICE = "SLOPEWRIGHT_MUTANT"
 REACHED = "SLOPEWRIGHT_MUTANTS_REACHED"
 # The quick ones first: most mutants die at once.
 SUITES = ["lib", "golden", "openings", "published", "faults", "salvage", "properties", "stock"]
-# A mutant that loops is caught by the clock. Without one the suites take a few seconds each, the last half a minute.
-PATIENCE_SECONDS = 30
-PATIENCE_WITH_THE_LAST_SECONDS = 180
+# A mutant that loops is caught by the processor's clock, whatever else the machine does meanwhile: so many times what a
+# suite takes without any, and never less than so many seconds. The other clock is for one that sleeps.
+TIMES_AS_LONG = 8
+LEAST_SECONDS = 60
+ASLEEP_SECONDS = 3600
 SWITCH = f"""
 pub(crate) mod mutants {{
     use std::io::Write as _;
@@ -78,11 +82,11 @@ def main() -> int:
     print(f"{len(sample)} of {len(mutants)} mutants, seed {wanted.seed}", flush=True)
     left_out = woven(sample)
     binaries = built()
-    reached = {suite: reached_by(suite, binaries[suite]) for suite in SUITES}
+    suites = [Suite(name, binaries[name]) for name in SUITES]
     tried = [number for number in chosen if number not in left_out]
     verdicts = dict(left_out)
     with ThreadPoolExecutor(wanted.jobs) as pool, (WORK / f"seed-{wanted.seed}.tsv").open("w") as table:
-        coming = pool.map(lambda number: first_to_see(binaries, reached, number), tried)
+        coming = pool.map(lambda number: first_to_see(suites, number), tried)
         for number, verdict in zip(tried, coming, strict=True):
             verdicts[number] = verdict
             table.write(f"{verdict}\t{sample[number]['name']}\n")
@@ -250,56 +254,62 @@ def built() -> dict[str, Path]:
 # ---- the verdicts ---------------------------------------------------------------------------------------------
 
 
-def reached_by(suite: str, binary: Path) -> set[int]:
-    """The mutants whose functions a suite enters. The others it cannot notice, so it need not be run for them."""
-    notes = WORK / f"reached-by-{suite}.txt"
-    notes.unlink(missing_ok=True)
-    if run(binary, None, notes) != "passed":
-        sys.exit(f"{suite} fails without any mutant: its verdict would mean nothing")
-    return {int(line) for line in notes.read_text().split()} if notes.exists() else set()
+class Suite:
+    """A test program, what it enters and how long the processor is at it."""
+
+    def __init__(self, name: str, binary: Path) -> None:
+        """Runs it once without any mutant: what fails or is not entered then says nothing of one."""
+        self.name, self.binary, self.seconds = name, binary, None
+        notes = WORK / f"reached-by-{name}.txt"
+        notes.unlink(missing_ok=True)
+        before = os.times()
+        if self.run(REACHED, str(notes)) != "passed":
+            sys.exit(f"{name} fails without any mutant: its verdict would mean nothing")
+        after = os.times()
+        spent = after.children_user + after.children_system - before.children_user - before.children_system
+        self.seconds = max(LEAST_SECONDS, math.ceil(TIMES_AS_LONG * spent))
+        self.reached = {int(line) for line in notes.read_text().split()} if notes.exists() else set()
+
+    def run(self, variable: str, value: str) -> str:
+        """Once, with a mutant or with notes of what is entered: passed, caught or timeout."""
+        surroundings = {**environment(), "PROPTEST_CASES": "24", "RUST_BACKTRACE": "0", variable: value}
+
+        with subprocess.Popen(
+            [str(self.binary), "--quiet"],
+            cwd=TREE / CORE,
+            env=surroundings,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+        ) as test:
+            began = time.monotonic()
+            if self.seconds is not None:
+                resource.prlimit(test.pid, resource.RLIMIT_CPU, (self.seconds, self.seconds + 1))
+            try:
+                # A failure is seen at once; the rest of the suite need not be waited for.
+                os.set_blocking(test.stdout.fileno(), False)
+                while test.poll() is None:
+                    if b"F" in (test.stdout.read() or b""):
+                        return "caught"
+                    if time.monotonic() - began > ASLEEP_SECONDS:
+                        return "timeout"
+                    time.sleep(0.02)
+            finally:
+                if test.poll() is None:
+                    test.kill()
+        if test.returncode in (-signal.SIGXCPU, -signal.SIGKILL):
+            return "timeout"
+        return "passed" if test.returncode == 0 else "caught"
 
 
-def first_to_see(binaries: dict[str, Path], reached: dict[str, set[int]], number: int) -> str:
-    """The first suite that notices a mutant, or that none does."""
-    for suite in SUITES:
-        if number not in reached[suite]:
+def first_to_see(suites: list[Suite], number: int) -> str:
+    """The first suite that notices a mutant, or that none does. One that is not entered cannot be noticed."""
+    for suite in suites:
+        if number not in suite.reached:
             continue
-        verdict = run(binaries[suite], number)
+        verdict = suite.run(CHOICE, str(number))
         if verdict != "passed":
-            return f"{verdict} by {suite}"
+            return f"{verdict} by {suite.name}"
     return "missed"
-
-
-def run(binary: Path, number: int | None, notes: Path | None = None) -> str:
-    """One suite with one mutant, or without one and with notes of what it enters: passed, caught or timed out."""
-    surroundings = {**environment(), "PROPTEST_CASES": "24", "RUST_BACKTRACE": "0"}
-    if number is not None:
-        surroundings[CHOICE] = str(number)
-    if notes is not None:
-        surroundings[REACHED] = str(notes)
-    program = [str(binary), "--quiet"]
-    folder, pipe = TREE / CORE, subprocess.PIPE
-    with subprocess.Popen(
-        program, cwd=folder, env=surroundings, stdout=pipe, stderr=subprocess.DEVNULL
-    ) as test:
-        began = time.monotonic()
-        is_last = binary.name.startswith(SUITES[-1])
-        patience = PATIENCE_WITH_THE_LAST_SECONDS if is_last else PATIENCE_SECONDS
-        try:
-            # A failure is seen at once; the rest of the suite need not be waited for.
-            os.set_blocking(test.stdout.fileno(), False)
-            while test.poll() is None:
-                if b"F" in (test.stdout.read() or b""):
-                    test.kill()
-                    return "caught"
-                if time.monotonic() - began > patience:
-                    test.kill()
-                    return "timeout"
-                time.sleep(0.02)
-        finally:
-            if test.poll() is None:
-                test.kill()
-    return "passed" if test.returncode == 0 else "caught"
 
 
 def wilson(caught: int, tried: int) -> tuple[float, float]:

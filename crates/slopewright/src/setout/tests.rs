@@ -353,3 +353,31 @@ fn the_short_way_to_a_reach_gives_the_same_metres() {
         assert!((found - reach_mm).abs() < 1e-9, "{role:?} at {degrees}: {found}");
     }
 }
+
+#[test]
+fn the_short_setting_out_of_a_row_is_that_of_a_slope() {
+    // NHBC Standards 7.2.19: plain tiles lap by 65 mm, by 75 mm where it is severe; half of 265 mm less that is 100 and 95 mm.
+    // A lap of 81 mm that is asked for leaves 92 mm, one of 60 mm nothing more than the rule.
+    for (terms, gauge_most_mm) in [
+        ("exposure = \"sheltered\"", 100.0),
+        ("exposure = \"severe\"", 95.0),
+        ("covering.headlap = \"81 mm\"", 92.0),
+        ("covering.headlap = \"60 mm\"", 100.0),
+    ] {
+        let text = format!(
+            "slopewright = 1\n{PLAIN}\n{terms}\n[[slope]]\nname = \"a\"\nshape = \"rectangle\"\npitch = \"40 deg\"\n\
+             eaves = \"5.21 m\"\nrafter = \"3.33 m\"\n[slope.edges]\nleft.role = \"valley\"\n[[slope.opening]]\nname = \"hatch\"\n\
+             from_left = \"2 m\"\nfrom_eaves = \"1 m\"\nwidth = \"0.7 m\"\nheight = \"0.9 m\"\nfixed_point = true"
+        );
+        let roof = SurveyDocument::from_toml(&text).unwrap().check().unwrap();
+        let slope = &roof.slopes[0];
+        let brief = Brief::new(slope, roof.exposure, Rules::standard(), Vec::new()).unwrap();
+        assert!((brief.gauging.gauge_most_m * 1000.0 - gauge_most_mm).abs() < 1e-9, "{terms}");
+        // Independent: the setting out with its reasons, by another way through the rules.
+        let layout = Layout::new(slope, roof.exposure, Rules::standard()).unwrap();
+        assert_eq!((&brief.gauging, &brief.courses), (&layout.gauging, &layout.courses), "{terms}");
+        let reaches: Vec<f64> = layout.reaches.iter().map(|reach| reach.reach_m).collect();
+        assert_eq!(brief.reaches_m, reaches, "{terms}");
+        assert!((brief.deck(slope).area_m2() - layout.deck.area_m2()).abs() < 1e-9, "{terms}");
+    }
+}

@@ -334,9 +334,7 @@ impl<'a> Bench<'a> {
             consider(number, begun, self.burden(begun).unwrap_or(0.0));
         }
         consider(self.fresh(part), (None, 0), 0.0);
-        // A burden knows what is cut from a bar, the saw's dust with it; the dust is no use, so a further joint costs it.
-        let dust = self.rate * real(self.joints.kerf);
-        best.map(|(change, number)| Choice { score: part.score + change + dust, bar: (number, length) })
+        best.map(|(change, number)| Choice { score: part.score + change, bar: (number, length) })
     }
 
     /// A bar with nothing cut from it.

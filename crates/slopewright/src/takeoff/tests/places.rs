@@ -213,3 +213,24 @@ fn an_opening_over_a_cut_unit_cuts_it_again() {
     assert_eq!(units(2750.0, 200.0), (0, 1, 0, 1));
     assert_eq!(units(2390.0, 600.0), (1, 2, 0, 1));
 }
+
+#[test]
+fn a_row_beside_a_sill_or_a_head_does_its_service() {
+    // Rows at 395, 735, 1075 and 1415 mm; battens on rafters at 600 mm are 50 mm wide (BS 5534, the rule's source). A sill at
+    // 740 mm has the row at 735 mm, a head at 1340 mm, whose batten would lie to 1390 mm, that at 1415 mm. A head at 1240 mm
+    // has none near, and a sill at 800 mm neither.
+    let battens = "battens = { rafter_spacing = \"600 mm\", first_rafter = \"0 mm\" }";
+    let laid = |sill: f64, head: f64| -> Vec<f64> {
+        let hatch = format!(
+            "[[slope.opening]]\nname = \"hatch\"\nfrom_left = \"1200 mm\"\nfrom_eaves = \"{sill} mm\"\nwidth = \"600 mm\"\n\
+             height = \"{} mm\"\nclearance = \"0 mm\"",
+            head - sill
+        );
+        let roof = bare(&format!("{SINGLE}\n{battens}"), "40 deg", 3000.0, 1020.0 + 410.0, &hatch);
+        roof.slopes[0].battens.round_openings.iter().map(|row| (row.at_m * 1000.0).round()).collect()
+    };
+    assert_eq!(laid(740.0, 1340.0), Vec::<f64>::new());
+    assert_eq!(laid(740.0, 1240.0), [1290.0]);
+    assert_eq!(laid(800.0, 1340.0), [800.0]);
+    assert_eq!(laid(800.0, 1240.0), [800.0, 1290.0]);
+}
