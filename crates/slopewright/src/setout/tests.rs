@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::quantity::LengthIn as _;
-use crate::reason::{Finding, Severity};
+use crate::reason::{Finding, Severity, Working};
 use crate::rules::Rules;
 use crate::survey::{EdgeRole, Slope, SurveyDocument};
 
@@ -38,7 +38,8 @@ fn of_severity(findings: &[Finding], severity: Severity) -> Vec<&str> {
 /// The working step of this name, as its formula, its numbers and its result.
 fn step(layout: &Layout, slope: &Slope, what: &str) -> Option<(String, String, String)> {
     let steps = layout.working(slope).into_iter();
-    let found = steps.filter(|step| step.what == what).map(|step| (step.formula, step.numbers, step.result));
+    let said = |step: Working| (step.formula.into(), step.numbers.into(), step.result.into());
+    let found = steps.filter(|step| step.what == what).map(said);
     let mut found: Vec<_> = found.collect();
     assert!(found.len() < 2, "{what} stands there twice");
     found.pop()
