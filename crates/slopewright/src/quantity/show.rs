@@ -58,7 +58,6 @@ impl Shown {
             if written == decimals && decimals > 0 {
                 put(&mut from, b'.');
             }
-            #[expect(clippy::cast_possible_truncation, reason = "one digit")]
             put(&mut from, b'0' + (rest % 10) as u8);
             (rest, written) = (rest / 10, written + 1);
         }

@@ -222,8 +222,8 @@ impl CuttingJob {
         }
         for (row, stock) in self.stock.iter().enumerate() {
             let place = format_args!("stock {}", row + 1);
-            check_length(&mut faults, FaultKind::StockLengthOutOfRange, BAR, stock.length, &place);
-            check_price(&mut faults, stock.price, &place);
+            check_length(&mut faults, FaultKind::StockLengthOutOfRange, BAR, stock.length, place);
+            check_price(&mut faults, stock.price, place);
         }
         let priced = self.stock.iter().filter(|stock| stock.price.is_some()).count();
         if priced != 0 && priced != self.stock.len() {
@@ -236,7 +236,7 @@ impl CuttingJob {
         }
         for (row, offcut) in self.offcuts.iter().enumerate() {
             let place = format_args!("offcut {}", row + 1);
-            check_length(&mut faults, FaultKind::StockLengthOutOfRange, BAR, *offcut, &place);
+            check_length(&mut faults, FaultKind::StockLengthOutOfRange, BAR, *offcut, place);
         }
         self.check_pieces(&mut faults);
         Error::check(faults)

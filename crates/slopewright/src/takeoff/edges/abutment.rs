@@ -170,7 +170,7 @@ pub(super) fn side_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>
         ("step and cover flashing", width_source(&rule.cover_flashing_width))
     };
     let source = citations([Some(work.flashing_piece_most.citation()), width]);
-    lines.push(found.flashing.line(run, Part::Abutments, item, flashing_lead, &flashing_rule(edges), source));
+    lines.push(found.flashing.line(run, Part::Abutments, item, flashing_lead, flashing_rule(edges), source));
     let working = Working::new(
         "wedges",
         "the more of: one at each step, and places no further apart than the rule",
@@ -208,7 +208,7 @@ pub(super) fn top_lines(edges: &RoofEdges, run: &EdgeRun, lines: &mut Vec<Line>)
     });
     let source = citations([Some(work.flashing_piece_most.citation()), width]);
     let item = "cover flashing at the top";
-    lines.push(found.flashing.line(run, Part::Abutments, item, lead, &flashing_rule(edges), source));
+    lines.push(found.flashing.line(run, Part::Abutments, item, lead, flashing_rule(edges), source));
     spaced_line(run, "lead wedges", found.wedges, &work.wedge_spacing_most, lines);
     spaced_line(run, "lead clips", found.clips, &rule.clip_spacing_most, lines);
     pointing_line(run, lines);
