@@ -222,12 +222,12 @@ def order(wanted: Salvaged | Mapping[str, int], prices: Prices | OrderDocument) 
     """
     document = prices.document() if isinstance(prices, Prices) else prices
     wrong: list[str] = []
-    if not isinstance(wanted, Salvaged | Mapping):
+    if not _is_one_of(wanted, Salvaged, Mapping):
         wrong.append(
             f"wanted: is {_kind(wanted)}; allowed: a result of salvage, or counts by item; what to do: reckon "
             "take-offs with sw.Salvage(...).reckon(take_off), or give {'membrane-1x50': 3}"
         )
-    if not isinstance(document, OrderDocument):
+    if not _is_one_of(document, OrderDocument):
         wrong.append(
             f"prices: is {_kind(prices)}; allowed: sw.Prices(...), or what sw.read_order returns; what to do: say the "
             "currency, the rounding and the prices"
@@ -237,6 +237,11 @@ def order(wanted: Salvaged | Mapping[str, int], prices: Prices | OrderDocument) 
     if isinstance(wanted, Salvaged):
         return document.order_for(wanted)
     return document.order(list(wanted.items()))
+
+
+def _is_one_of(value: object, *kinds: type) -> bool:
+    """Whether a value is what its type promises: who calls without a type checker may give anything."""
+    return isinstance(value, kinds)
 
 
 def _kind(value: object) -> str:
