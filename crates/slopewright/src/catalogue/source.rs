@@ -81,20 +81,25 @@ impl Source {
     }
 
     /// [`Source::citation`] to be written into something longer.
-    pub(super) fn cited(&self) -> impl fmt::Display {
-        let in_brackets = |text| if self.edition.is_empty() { ["", "", ""] } else { [" (", text, ")"] };
-        let [open, edition, close] = in_brackets(self.edition.as_str());
-        let comma = if self.place.is_empty() { "" } else { ", " };
-        Cited([&self.title, open, edition, close, comma, &self.place])
+    pub(super) const fn cited(&self) -> Cited<'_> {
+        Cited(self)
     }
 }
 
-/// Parts of a citation.
-struct Cited<'a>([&'a str; 6]);
+/// A source as a citation has it.
+pub(super) struct Cited<'a>(&'a Source);
 
 impl fmt::Display for Cited<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.0.iter().try_for_each(|part| f.write_str(part))
+        let Self(Source { title, edition, place, .. }) = self;
+        f.write_str(title)?;
+        if !edition.is_empty() {
+            write!(f, " ({edition})")?;
+        }
+        if !place.is_empty() {
+            write!(f, ", {place}")?;
+        }
+        Ok(())
     }
 }
 
