@@ -12,9 +12,11 @@ use super::Region;
 use crate::quantity::{nearest_whole, whole_below};
 use crate::survey::outline::{Point, edges};
 
+mod corners;
 mod piece;
 mod plain;
 
+use corners::Leg;
 use piece::{Piece, Runs, gather};
 pub(crate) use plain::{PlainEnd, PlainStretch};
 
@@ -163,6 +165,7 @@ pub struct Sweep {
     /// Where the next edge starts.
     next_start: f64,
     pieces: Vec<Piece>,
+    legs: Vec<Leg>,
     runs: Vec<Run>,
 }
 
@@ -177,6 +180,7 @@ impl Sweep {
             crossed_by_all: (0.0, 0.0),
             next_start: f64::NEG_INFINITY,
             pieces: Vec::new(),
+            legs: Vec::new(),
             runs: Vec::new(),
         };
         sweep.start(region);
@@ -197,7 +201,7 @@ impl Sweep {
 
     /// Goes up to a band: takes up the edges that reach into it and lays down those that end below.
     #[inline]
-    fn advance(&mut self, band: Band) {
+    pub(crate) fn advance(&mut self, band: Band) {
         if band.high > self.next_start || band.low >= self.crossed_by_all.1 {
             self.change_edges(band);
         }

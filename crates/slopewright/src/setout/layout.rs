@@ -111,14 +111,18 @@ impl Course {
 
     /// The cells that its stretch of the eaves takes, from the first to before the last, if it has one; see
     /// [`Course::takes`].
+    #[inline]
     pub(crate) fn cells_taken(&self) -> Option<core::ops::Range<i32>> {
-        let (from, to) = self.between?;
+        self.between.map(|between| self.cells_between(between))
+    }
+
+    fn cells_between(&self, (from, to): (f64, f64)) -> core::ops::Range<i32> {
         // The cells that the ends lie in, or their neighbours.
         let (left, right) = (self.band.cell_at(from), self.band.cell_at(to));
         let near = |cell: i32, way: i32| [-1, 0, 1].map(|step| cell.saturating_add(step * way));
         let first = near(left, 1).into_iter().find(|cell| self.takes(*cell));
         let last = near(right, -1).into_iter().find(|cell| self.takes(*cell));
-        Some(first.zip(last).map_or(0..0, |(first, last)| first..last.saturating_add(1)))
+        first.zip(last).map_or(0..0, |(first, last)| first..last.saturating_add(1))
     }
 }
 
@@ -315,56 +319,68 @@ pub(super) fn courses(
 ) -> Vec<Course> {
     let covering = &*slope.laying.covering;
     let is_lapped_double = covering.layers != Layers::Single;
-    let band =
-        |low: f64, gauge: f64, origin: f64| Band { low, high: low + gauge, origin, width: across.cover_m };
     let whole = covering.length.value.m();
     let last =
         gauging.spaces + u32::from(is_lapped_double && covering.top_unit.is_none() && gauging.spaces > 0);
     courses.clear();
-    courses.reserve(last as usize + 2);
+    let mut further_up =
+        if is_lapped_double { under_eaves_courses(slope, moves, gauging, across, wide) } else { Vec::new() };
     // An under-eaves course comes before the field courses that start no lower.
-    let mut under_eaves = Vec::new();
-    let mut unit_length_m = whole;
-    if is_lapped_double {
-        unit_length_m = match (&covering.eaves_unit, covering.layers) {
-            (Some(unit), _) => unit.length.m(),
-            // A triple lap starts with whole units laid double.
-            (None, Layers::Triple) => whole,
-            (None, _) => whole - gauging.gauge_of(0),
+    let at_the_foot = further_up.partition_point(|course| course.band.low <= gauging.first_tail_m);
+    courses.extend(further_up.drain(..at_the_foot));
+    courses.extend((0..last.saturating_add(1)).map(|number| {
+        let (low, gauge) = (gauging.tail_m(number), gauging.gauge_of(number));
+        let band = Band {
+            low,
+            high: low + gauge,
+            origin: across.origin_of(i64::from(number)),
+            width: across.cover_m,
         };
-        under_eaves = eaves_levels(slope, moves, gauging, across.cover_m);
-        under_eaves.sort_by(|one, other| one.0.total_cmp(&other.0));
+        Course { number: number + 1, kind: CourseKind::Field, band, unit_length_m: whole, between: None }
+    }));
+    if let Some(top) = courses.last_mut().filter(|_| is_lapped_double && last > 0) {
+        let short = whole - gauging.gauge_of(last);
+        top.kind = CourseKind::Top;
+        top.unit_length_m = covering.top_unit.as_ref().map_or(short, |unit| unit.length.m());
     }
-    let mut under_eaves = under_eaves.into_iter().map(|(at_m, between)| {
+    for course in further_up {
+        let is_below = |other: &Course| other.number == 0 || other.band.low < course.band.low;
+        let place = courses.partition_point(is_below);
+        courses.insert(place, course);
+    }
+    courses
+}
+
+/// The courses under the eaves courses, from the lowest eaves up.
+fn under_eaves_courses(
+    slope: &Slope,
+    moves: &[f64],
+    gauging: &Gauging,
+    across: &Across,
+    wide: (f64, f64),
+) -> Vec<Course> {
+    let covering = &*slope.laying.covering;
+    let whole = covering.length.value.m();
+    let gauge = gauging.gauge_of(0);
+    let unit_length_m = match (&covering.eaves_unit, covering.layers) {
+        (Some(unit), _) => unit.length.m(),
+        // A triple lap starts with whole units laid double.
+        (None, Layers::Triple) => whole,
+        (None, _) => whole - gauge,
+    };
+    let mut levels = eaves_levels(slope, moves, gauging, across.cover_m);
+    levels.sort_by(|one, other| one.0.total_cmp(&other.0));
+    let course = |(low, between): (f64, (f64, f64))| {
         let goes_all_the_way = between.0 <= wide.0 && between.1 >= wide.1;
         Course {
             number: 0,
             kind: CourseKind::UnderEaves,
-            band: band(at_m, gauging.gauge_of(0), across.origin_of(-1)),
+            band: Band { low, high: low + gauge, origin: across.origin_of(-1), width: across.cover_m },
             unit_length_m,
             between: (!goes_all_the_way).then_some(between),
         }
-    });
-    let mut next_under_eaves = under_eaves.next();
-    for number in 0..=last {
-        let is_top = is_lapped_double && number == last && number > 0;
-        let gauge = gauging.gauge_of(number);
-        let low = gauging.tail_m(number);
-        while next_under_eaves.as_ref().is_some_and(|course| course.band.low <= low) {
-            courses.extend(next_under_eaves);
-            next_under_eaves = under_eaves.next();
-        }
-        let top_length = || covering.top_unit.as_ref().map_or(whole - gauge, |unit| unit.length.m());
-        courses.push(Course {
-            number: number + 1,
-            kind: if is_top { CourseKind::Top } else { CourseKind::Field },
-            band: band(low, gauge, across.origin_of(i64::from(number))),
-            unit_length_m: if is_top { top_length() } else { whole },
-            between: None,
-        });
-    }
-    courses.extend(next_under_eaves.into_iter().chain(under_eaves));
-    courses
+    };
+    levels.into_iter().map(course).collect()
 }
 
 /// Where under-eaves courses lie: the level of the tails, and the stretch along it.

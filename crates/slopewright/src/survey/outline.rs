@@ -124,13 +124,13 @@ pub fn bounds<'a>(points: impl IntoIterator<Item = &'a Point>) -> (Point, Point)
 
 /// The lesser of two numbers; the second if the first is none. One instruction, which `f64::min` is not.
 #[inline]
-const fn lesser(a: f64, b: f64) -> f64 {
+pub(crate) const fn lesser(a: f64, b: f64) -> f64 {
     if a < b { a } else { b }
 }
 
 /// The greater of two numbers; the second if the first is none.
 #[inline]
-const fn greater(a: f64, b: f64) -> f64 {
+pub(crate) const fn greater(a: f64, b: f64) -> f64 {
     if a > b { a } else { b }
 }
 

@@ -1,9 +1,10 @@
 //! Units of a slope, course by course: whole, cut, tile-and-a-half, under the eaves and at the top.
 
+use self::count::{Count, Cuts};
 use super::pairing::{CutPiece, Pairing};
 use crate::quantity::LengthIn as _;
 use crate::setout::cells::{PlainEnd, PlainStretch, Positions, Run, Sweep};
-use crate::setout::{Across, Course, CourseKind, Layout};
+use crate::setout::{Across, Course, CourseKind, Layout, Region};
 use crate::survey::Laying;
 
 /// Units saved by taking two cuts out of one, by the kind of course.
@@ -19,6 +20,9 @@ pub struct PairedCuts {
 
 /// A cut is as wide as the least width if it is within a thousandth of a unit of it.
 const WIDTH_TOLERANCE: f64 = 1e-3;
+
+/// A share is a half if it is within this of it: far under a saw's width.
+const HALF_TOLERANCE: f64 = 1e-6;
 
 /// The units of one course.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -90,12 +94,11 @@ impl CourseUnits {
             let ends = u32::from(left.cut == 0) + u32::from(right.cut == 0);
             self.at_edges += ends.min(free);
         }
-        let is_narrow = |end: &PlainEnd| end.cut > 0 && end.width <= least_width + WIDTH_TOLERANCE;
         // The neighbour of an outermost cut, to the inside: is it whole?
         let has_whole_beside = |end: &PlainEnd| end.cut == 1 && whole > 0;
         for end in [&left, &right] {
             // On the way from the left, the left unit of one and a half has taken two cells.
-            if !is_narrow(end) || free == 0 {
+            if !end.is_narrow(least_width) || free == 0 {
                 continue;
             }
             if has_tile_and_half && free > 1 {
@@ -180,9 +183,17 @@ impl CourseUnits {
             self.cut = self.cut.saturating_sub(1);
         }
         self.tile_and_half += 1;
-        let is_uncut = neighbour_is_whole && (share_of_narrow - 0.5).abs() < 1e-6;
+        let is_uncut = neighbour_is_whole && (share_of_narrow - 0.5).abs() < HALF_TOLERANCE;
         self.tile_and_half_cut += u32::from(!is_uncut);
         !is_uncut
+    }
+}
+
+impl PlainEnd {
+    /// Whether its outermost cut is no wider than a cut may be.
+    #[inline]
+    fn is_narrow(&self, least_width: f64) -> bool {
+        self.cut > 0 && self.width <= least_width + WIDTH_TOLERANCE
     }
 }
 
@@ -230,14 +241,16 @@ impl SlopeUnits {
     /// Counts the units of a layout.
     #[must_use]
     pub fn count(layout: &Layout) -> Self {
-        let mut sweep = Sweep::new(&layout.covered);
-        Self::count_courses(
-            &mut sweep,
-            &layout.courses,
-            unit_rule(&layout.laying, &layout.across),
-            Pairing::wanted(&layout.laying, &layout.across),
-            Vec::new(),
-        )
+        Self::count_in(layout, &mut Sweep::new(&Region::default()), Vec::new())
+    }
+
+    /// The same in memory that is there already: a sweep of any region, and room for the units course by course.
+    #[must_use]
+    pub fn count_in(layout: &Layout, sweep: &mut Sweep, room: Vec<CourseUnits>) -> Self {
+        sweep.start(&layout.covered);
+        let rule = unit_rule(&layout.laying, &layout.across);
+        let pairing = Pairing::wanted(&layout.laying, &layout.across);
+        Self::count_courses(sweep, &layout.courses, rule, pairing, room)
     }
 
     /// Counts the units of some courses from the eaves up, with a sweep that stands under them. `room` is memory for the
@@ -245,49 +258,19 @@ impl SlopeUnits {
     pub(crate) fn count_courses(
         sweep: &mut Sweep,
         courses: &[Course],
-        (least_width, has_tile_and_half): (f64, bool),
+        rule: (f64, bool),
         pairing: Option<Pairing>,
         mut room: Vec<CourseUnits>,
     ) -> Self {
         room.clear();
         room.reserve(courses.len());
         let mut units = Self { courses: room, ..Self::default() };
-        // A least width of a whole unit asks for every cut of a raking edge, and pairs for every piece of one.
-        let wide_is_not_narrow = least_width < 1.0 - 2.0 * WIDTH_TOLERANCE;
-        let plain_will_do = pairing.is_none() && wide_is_not_narrow;
-        let mut taken: Vec<Run> = Vec::new();
-        let mut pieces: (Vec<CutPiece>, Vec<CutPiece>, Vec<CutPiece>) = Default::default();
+        let mut count = Count::new(sweep, rule, pairing.is_some().then(Cuts::default));
         for course in courses {
-            // Short units have no fellow of one and a half.
-            let joins = has_tile_and_half && course.kind == CourseKind::Field;
-            if plain_will_do && course.between.is_none() {
-                let mut plain = CourseUnits::default();
-                if sweep.plain_course(course.band, |part| plain.add_plain(part, least_width, joins)) {
-                    units.add(course.kind, plain);
-                    continue;
-                }
-            }
-            let all = if wide_is_not_narrow {
-                sweep.kinds_in_course(course.band)
-            } else {
-                sweep.course(course.band)
-            };
-            let runs = taken_of(all, course, &mut taken);
-            if pairing.is_some() {
-                let of_kind = match course.kind {
-                    CourseKind::Field => &mut pieces.0,
-                    CourseKind::UnderEaves => &mut pieces.1,
-                    CourseKind::Top => &mut pieces.2,
-                };
-                let counted = CourseUnits::with_cuts(runs, least_width, joins, |run, cells| {
-                    of_kind.extend((0..cells).map(|_| CutPiece::of(run)));
-                });
-                units.add(course.kind, counted);
-            } else {
-                units.add(course.kind, CourseUnits::of(runs, least_width, joins));
-            }
+            let of_course = count.next(course);
+            units.add(course.kind, of_course);
         }
-        let (field, under_eaves, top) = &pieces;
+        let Cuts { field, under_eaves, top } = &count.into_cuts();
         if let Some(pairing) = pairing {
             units.paired = PairedCuts {
                 field: pairing.pairs(field),
@@ -366,5 +349,6 @@ fn least_cut(laying: &Laying, across: &Across) -> f64 {
     laying.least_cut.map_or(HALF, |width| width.m() / across.cover_m)
 }
 
+mod count;
 #[cfg(test)]
 mod tests;

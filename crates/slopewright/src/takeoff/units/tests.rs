@@ -1,6 +1,7 @@
 //! Units by hand, and the quick ways of counting against the cells one by one.
 
 use super::*;
+use crate::quantity::whole_down;
 use crate::setout::Region;
 use crate::setout::cells::Band;
 use crate::survey::outline::Point;
@@ -125,6 +126,84 @@ fn a_plain_course_counts_as_its_runs_do() {
         }
     }
     assert!(plain[1] > 40_000 && plain[2] > 4000 && plain[3] > 1000, "{plain:?} plain courses");
+}
+
+/// Numbers from 0 to below 1 in so many steps, from a fixed generator.
+fn steps(mut state: u64) -> impl FnMut(u32) -> f64 {
+    move |steps| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        f64::from(u32::try_from(state >> 33).unwrap() % steps) / f64::from(steps)
+    }
+}
+
+fn one_of(choices: &[f64], next: &mut impl FnMut(u32) -> f64) -> f64 {
+    let count = u32::try_from(choices.len()).unwrap();
+    choices[whole_down(next(count) * f64::from(count) + 0.5) as usize]
+}
+
+/// A slope so wide and tall: sides upright, out of plumb by a little or a lot, with a corner in them and now and then a
+/// tooth under it; eaves and ridges out of level by less than a course or by more, with a corner in them or without.
+fn crooked_slope(wide: f64, tall: f64, next: &mut impl FnMut(u32) -> f64) -> Vec<Point> {
+    let mut side = |at: f64, out: f64| {
+        let foot = if next(4) < 0.25 { (at / 0.0825).round() * 0.0825 } else { at };
+        let lean =
+            one_of(&[0.0, 1e-10, 1e-4, 0.003, 0.03, 0.3, 1.0], next) * if next(2) < 0.5 { 1.0 } else { -1.0 };
+        let (u, v) = (foot + lean * tall * 0.4 + 0.2 * (next(3) - 0.33), tall * (0.1 + 0.8 * next(100)));
+        let tooth = (u + out * one_of(&[0.01, 0.2, 1.0], next), v - 0.15 * next(10));
+        let corners = [(next(3) < 0.4).then_some((u, v)), (next(6) < 0.4).then_some(tooth)];
+        (foot, corners, foot + lean * tall)
+    };
+    let (left, right) = (side(0.0, -1.0), side(wide, 1.0));
+    let mut level = |at: f64, corners: [f64; 2]| {
+        let mut out = || at + one_of(&[0.0, 1e-6, 0.001, 0.02, 0.3, 0.0], next);
+        let (from, middle, to) = (out(), out(), out());
+        let between = corners[0] + (corners[1] - corners[0]) * next(20);
+        let middle = (next(3) < 0.5).then_some((between, middle));
+        [Some((corners[0], from)), middle, Some((corners[1], to))]
+    };
+    let (eaves, ridge) = (level(0.0, [left.0, right.0]), level(tall, [right.2, left.2]));
+    let [left_corner, left_tooth] = left.1;
+    let corners = [eaves.as_slice(), &right.1, &ridge, &[left_tooth, left_corner]].concat();
+    corners.into_iter().flatten().map(|(u, v)| Point::new(u, v)).collect()
+}
+
+#[test]
+fn many_courses_at_once_count_as_each_by_itself() {
+    // Independent: the runs of every course, which come from the area of every cell. Crooked slopes with up to 200 courses.
+    let mut next = steps(20_261_127);
+    let mut counted = 0;
+    for number in 0..4000 {
+        let (tall, wide) = (0.5 + next(1000) * 20.0, 1.0 + next(1000) * 9.0);
+        let ring = crooked_slope(wide, tall, &mut next);
+        if crate::survey::outline::meets_itself(&ring) {
+            continue;
+        }
+        let region = Region::from_outline(ring);
+        let gauge = 0.1 + 0.003 * next(10);
+        let course = |number: u32| {
+            let low = f64::from(number) * gauge;
+            let origin = -0.0825 * f64::from(number % 2);
+            let band = Band { low, high: low + gauge, origin, width: 0.165 };
+            Course { number: number + 1, kind: CourseKind::Field, band, unit_length_m: 0.265, between: None }
+        };
+        // One stretch of eaves that goes nearly all the way, or is a part of it.
+        let between = Some((0.3 * next(2), wide - 0.5 * next(3)));
+        let eaves = Course { number: 0, kind: CourseKind::UnderEaves, between, ..course(0) };
+        let courses: Vec<Course> =
+            [eaves].into_iter().chain((0..=whole_down((tall + 0.3) / gauge)).map(course)).collect();
+        let least_width = [0.3, 0.5, 0.7][number % 3];
+        let rule @ (_, has_tile_and_half) = (least_width, number % 2 == 0);
+        let together = SlopeUnits::count_courses(&mut Sweep::new(&region), &courses, rule, None, Vec::new());
+        let (mut sweep, mut taken) = (Sweep::new(&region), Vec::new());
+        assert_eq!(together.courses.len(), courses.len());
+        for (course, units) in courses.iter().zip(&together.courses) {
+            let joins = has_tile_and_half && course.kind == CourseKind::Field;
+            let expected = CourseUnits::of(runs_of(&mut sweep, course, &mut taken), least_width, joins);
+            assert_eq!(*units, expected, "{:?} {course:?} {least_width}", region.rings());
+        }
+        counted += courses.len();
+    }
+    assert!(counted > 200_000, "{counted} courses");
 }
 
 #[test]
