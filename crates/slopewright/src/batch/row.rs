@@ -10,7 +10,7 @@ use crate::rules::Rules;
 use crate::salvage::unit_mass_kg;
 use crate::setout::cells::Sweep;
 use crate::setout::layout::batten_lines;
-use crate::setout::{BattenLine, Brief, Course, Levels, Region};
+use crate::setout::{BattenLine, Brief, Course, Levels, Region, ShadowRoom};
 use crate::survey::outline::signed_area;
 use crate::survey::{Edge, EdgeRole, Laying, Measures, Roof, Slope, Terms};
 use crate::takeoff::{
@@ -38,6 +38,7 @@ pub struct Room {
     lines: Vec<BattenLine>,
     levels: Levels,
     batten_rows: Vec<BattenRow>,
+    shadow: ShadowRoom,
     /// The format of the row before, and a copy of it that no other core counts the owners of.
     covering: Option<(Arc<Covering>, Arc<Covering>)>,
 }
@@ -64,6 +65,7 @@ impl Default for Room {
             lines: Vec::new(),
             levels: Levels::default(),
             batten_rows: Vec::new(),
+            shadow: ShadowRoom::default(),
             covering: None,
         }
     }
@@ -163,8 +165,9 @@ fn add_the_rest(
         let rule = rules.underlay_laps(slope.pitch, choice.supported);
         let laps = laps_of(choice, rule);
         let mut rolls = Rolls::new(choice.underlay.length.value.m());
+        let shadow = &mut memory.shadow;
         let underlay =
-            SlopeUnderlay::lay_to(slope, &brief.outline, &brief.reaches_m, choice, laps, &mut rolls);
+            SlopeUnderlay::lay_to(slope, &brief.outline, &brief.reaches_m, choice, laps, &mut rolls, shadow);
         totals.underlay_area_m2 = Some(underlay.net_area_m2);
         totals.underlay_m = Some(underlay.length_m);
         totals.rolls = Some(underlay.rolls);

@@ -80,7 +80,7 @@ pub(super) fn crossing_at(v: f64, (a, b): (Point, Point)) -> Option<f64> {
 
 /// Where a side that crosses the level line at `v` does so.
 #[inline]
-fn crossing(v: f64, (a, b): (Point, Point)) -> f64 {
+pub(super) fn crossing(v: f64, (a, b): (Point, Point)) -> f64 {
     a.u + (v - a.v) / (b.v - a.v) * (b.u - a.u)
 }
 

@@ -22,3 +22,4 @@ pub use courses::{CourseKind, GaugeBand, Gauging};
 pub use layout::{BattenLine, Course, EdgeReach, HeadlapNeed, Layout, ReachSource};
 pub(crate) use levels::Levels;
 pub use region::Region;
+pub(crate) use region::ShadowRoom;

@@ -10,10 +10,10 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::i_float::int::point::IntPoint;
 
 use super::cells::sort_by;
-use super::levels::{crossing_at, pair_up};
+use super::levels::{crossing, crossing_at, pair_up};
 use crate::survey::outline::{
-    GRID_M, Point, Ring, bounds, contains, edges, is_convex, meeting, meets_itself, run_anticlockwise,
-    signed_area,
+    GRID_M, Point, Ring, bounds, contains, edges, greater, is_convex, lesser, meeting, meets_itself,
+    run_anticlockwise, signed_area,
 };
 
 /// A part of a slope's plane: outlines that run anticlockwise, holes that run clockwise, none crossing another.
@@ -86,9 +86,8 @@ impl Region {
         Self::from_grid(on_grid_of(&self.rings, &[frame], OverlayRule::Intersect, FillRule::NonZero))
     }
 
-    fn from_grid(shapes: Vec<Vec<Vec<IntPoint<i64>>>>) -> Self {
-        #[expect(clippy::cast_precision_loss, reason = "the grid's numbers are far below 2^53")]
-        let off_grid = |p: IntPoint<i64>| Point::new(p.x as f64 * GRID_M, p.y as f64 * GRID_M);
+    fn from_grid(shapes: Vec<Vec<Vec<IntPoint<i32>>>>) -> Self {
+        let off_grid = |p: IntPoint<i32>| Point::new(f64::from(p.x) * GRID_M, f64::from(p.y) * GRID_M);
         Self {
             rings: shapes
                 .into_iter()
@@ -153,35 +152,46 @@ impl Region {
     /// The shadow of the band `low..high` on the level line: every `u` at which the region has a point in the band.
     #[must_use]
     pub fn shadow_of_band(&self, low: f64, high: f64) -> Vec<(f64, f64)> {
-        let mut shadow = Vec::new();
-        self.shadow_into(low, high, &mut Default::default(), &mut shadow);
-        shadow
+        self.shadow_in(low, high, &mut ShadowRoom::default()).to_vec()
     }
 
-    /// [`Region::shadow_of_band`] in memory that is there already; the crossings are room to work in.
-    pub(crate) fn shadow_into(
-        &self,
-        low: f64,
-        high: f64,
-        (at_low, at_high): &mut (Vec<f64>, Vec<f64>),
-        shadow: &mut Vec<(f64, f64)>,
-    ) {
-        at_low.clear();
-        at_high.clear();
+    /// [`Region::shadow_of_band`] in memory that is there already.
+    pub(crate) fn shadow_in<'r>(&self, low: f64, high: f64, room: &'r mut ShadowRoom) -> &'r [(f64, f64)] {
+        let ShadowRoom { sides, at_low, at_high, shadow } = room;
         shadow.clear();
+        sides.clear();
+        let nowhere = Point::new(0.0, 0.0);
+        sides.resize(self.rings.iter().map(Vec::len).sum(), (nowhere, nowhere));
+        let mut count = 0;
         for ring in &self.rings {
             let Some(mut a) = ring.last() else { continue };
             for b in ring {
-                let side = (*a, *b);
-                a = b;
-                // Most sides lie above or below.
-                if side.0.v.min(side.1.v) > high || side.0.v.max(side.1.v) < low {
-                    continue;
+                // Most sides lie above or below; but which do, no processor guesses.
+                if let Some(side) = sides.get_mut(count) {
+                    *side = (*a, *b);
                 }
-                at_low.extend(crossing_at(low, side));
-                at_high.extend(crossing_at(high, side));
-                shadow.extend(shadow_of_side(side, low, high));
+                count += usize::from(lesser(a.v, b.v) <= high && greater(a.v, b.v) >= low);
+                a = b;
             }
+        }
+        sides.truncate(count);
+        let goes_through = |(a, b): &(Point, Point)| lesser(a.v, b.v) <= low && greater(a.v, b.v) > high;
+        if sides.len() == 2 && sides.iter().all(goes_through) {
+            // All that lies between them.
+            let ends = |side| [crossing(low, side), crossing(high, side)];
+            let parts = sides.iter().flat_map(|side| ends(*side));
+            let part = parts.fold((f64::INFINITY, f64::NEG_INFINITY), |(from, to), at| {
+                (lesser(at, from), greater(at, to))
+            });
+            shadow.extend(Some(part).filter(|(from, to)| to - from >= GRID_M));
+            return shadow;
+        }
+        at_low.clear();
+        at_high.clear();
+        for side in sides {
+            at_low.extend(crossing_at(low, *side));
+            at_high.extend(crossing_at(high, *side));
+            shadow.extend(shadow_of_side(*side, low, high));
         }
         pair_up(at_low, shadow);
         pair_up(at_high, shadow);
@@ -194,7 +204,17 @@ impl Region {
             touches
         });
         shadow.retain(|(from, to)| to - from >= GRID_M);
+        shadow
     }
+}
+
+/// Memory to cast a shadow in.
+#[derive(Debug, Default)]
+pub(crate) struct ShadowRoom {
+    sides: Vec<(Point, Point)>,
+    at_low: Vec<f64>,
+    at_high: Vec<f64>,
+    shadow: Vec<(f64, f64)>,
 }
 
 /// The shadow of one side, if it reaches into the band.
@@ -293,15 +313,15 @@ fn on_grid_of(
     clip: &[Ring],
     rule: OverlayRule,
     fill: FillRule,
-) -> Vec<Vec<Vec<IntPoint<i64>>>> {
+) -> Vec<Vec<Vec<IntPoint<i32>>>> {
     #[expect(
         clippy::cast_possible_truncation,
         reason = "checked slopes are under 1 km, and a float cast saturates"
     )]
-    let on_grid = |p: &Point| IntPoint::new((p.u / GRID_M).round() as i64, (p.v / GRID_M).round() as i64);
+    let on_grid = |p: &Point| IntPoint::new((p.u / GRID_M).round() as i32, (p.v / GRID_M).round() as i32);
     let lay =
         |rings: &[Ring]| rings.iter().map(|ring| ring.iter().map(on_grid).collect()).collect::<Vec<Vec<_>>>();
-    Overlay::<i64>::from_subj_and_clip(&lay(subject), &lay(clip)).overlay(rule, fill)
+    Overlay::<i32>::from_subj_and_clip(&lay(subject), &lay(clip)).overlay(rule, fill)
 }
 
 #[cfg(test)]

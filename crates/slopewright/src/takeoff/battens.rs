@@ -43,15 +43,17 @@ impl Rafters {
     const NEAR_M: f64 = 1e-3;
 
     /// How many spacings from the first centre to the first one at or after a place.
+    #[inline]
     fn steps_to(&self, from_m: f64) -> i32 {
-        -whole_below((self.first_m + Self::NEAR_M - from_m) / self.spacing_m).max(-i32::MAX)
+        -whole_below((self.first_m + Self::NEAR_M - from_m) * (1.0 / self.spacing_m)).max(-i32::MAX)
     }
 
     /// How many centres lie between two places, both included.
+    #[inline]
     #[must_use]
     pub fn between(&self, from_m: f64, to_m: f64) -> u32 {
         let first = self.steps_to(from_m);
-        let last = whole_below((to_m - self.first_m + Self::NEAR_M) / self.spacing_m);
+        let last = whole_below((to_m - self.first_m + Self::NEAR_M) * (1.0 / self.spacing_m));
         if last < first { 0 } else { last.abs_diff(first).saturating_add(1) }
     }
 

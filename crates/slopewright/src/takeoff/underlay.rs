@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::UnderlayStrips;
 use crate::quantity::{LengthIn as _, whole_up};
-use crate::setout::{Layout, Region};
+use crate::setout::{Layout, Region, ShadowRoom};
 use crate::survey::outline::Point;
 use crate::survey::{EdgeRole, Slope, UnderlayChoice};
 
@@ -99,10 +99,10 @@ impl SlopeUnderlay {
         supply: &mut Rolls,
     ) -> Self {
         let reaches: Vec<f64> = layout.reaches.iter().map(|reach| reach.reach_m).collect();
-        Self::lay_to(slope, &slope.outline(), &reaches, choice, laps, supply)
+        Self::lay_to(slope, &slope.outline(), &reaches, choice, laps, supply, &mut ShadowRoom::default())
     }
 
-    /// The same where the covering reaches so far past the edges, in metres.
+    /// The same where the covering reaches so far past the edges, in metres. `room` is memory to work in.
     pub(crate) fn lay_to(
         slope: &Slope,
         outline: &[Point],
@@ -110,6 +110,7 @@ impl SlopeUnderlay {
         choice: &UnderlayChoice,
         laps: Laps,
         supply: &mut Rolls,
+        room: &mut ShadowRoom,
     ) -> Self {
         let moves: Vec<f64> = slope
             .edges
@@ -147,12 +148,9 @@ impl SlopeUnderlay {
             strip_laps: 0,
         };
         let opened = supply.opened;
-        let (mut crossings, mut shadow) =
-            ((Vec::with_capacity(8), Vec::with_capacity(8)), Vec::with_capacity(16));
         for level in 0..levels {
             let run_low = f64::from(level).mul_add(step, low.v);
-            area.shadow_into(run_low, run_low + width, &mut crossings, &mut shadow);
-            for &(from_m, to_m) in &shadow {
+            for &(from_m, to_m) in area.shadow_in(run_low, run_low + width, room) {
                 let run = UnderlayRun { run: level + 1, low_m: run_low, from_m, to_m };
                 let joints = supply.cut(run.length_m(), laps, &mut underlay.waste_m);
                 underlay.end_laps += joints;
