@@ -17,8 +17,12 @@ use std::time::{Duration, Instant};
 use slopewright::SurveyDocument;
 use slopewright::batch::{Extent, Measures, Room, Terms, on_threads, take_off, take_off_row};
 use slopewright::city::{CityModel, CityTerms, FaceKind};
+use slopewright::rules::Rules;
+use slopewright::setout::cells::Sweep;
+use slopewright::setout::{Layout, Region};
 use slopewright::survey::CoveringDocument;
 use slopewright::survey::outline::Point;
+use slopewright::takeoff::SlopeUnits;
 
 fn main() {
     // `cargo bench -- --test` only asks whether it runs.
@@ -35,12 +39,13 @@ fn main() {
     println!("{} slopes {whence}", slopes.len());
     for key in COVERINGS {
         let terms = terms(key);
+        let told = |what: &str, (rate, courses): (f64, f64)| {
+            let ns = 1e9 / (rate * courses);
+            println!("{key:22} {what:9} {rate:>10.0} slopes/s on one core, {ns:.1} ns a course");
+        };
+        told("counting", counting_alone(&slopes, &terms, time));
         for extent in [Extent::Units, Extent::Whole] {
-            let (rate, courses) = one_core(&slopes, &terms, extent, time);
-            println!(
-                "{key:22} {extent:?}: {rate:>10.0} slopes/s on one core, {:.1} ns a course",
-                1e9 / (rate * courses)
-            );
+            told(&format!("{extent:?}"), one_core(&slopes, &terms, extent, time));
         }
     }
     let terms = terms("plain-tile-265x165");
@@ -51,14 +56,15 @@ fn main() {
             let start = Instant::now();
             let outcomes = on_threads(Some(threads), || take_off(&many, &terms, Extent::Whole));
             let count = outcomes.expect("threads can be started").len();
-            rate_of(count, start.elapsed())
+            count_of(count) / start.elapsed().as_secs_f64()
         };
         (0..3).map(|_| rate()).fold(0.0, f64::max)
     });
     println!("two cores are {:.2} times one ({two:.0} and {one:.0} slopes/s)", two / one);
     for courses in [10_u32, 100, 1000, 10_000] {
-        let ns = per_course(courses, time);
-        println!("{courses:>6} courses: {ns:.1} ns a course");
+        let (ns, twice) = (per_slope(courses, time), per_slope(2 * courses, time));
+        let [all, further] = [ns, twice - ns].map(|ns| ns / f64::from(courses));
+        println!("{courses:>6} courses: {all:.1} ns a course, {further:.1} ns each for as many more");
     }
 }
 
@@ -74,22 +80,6 @@ fn counted_work() -> Option<(usize, &'static str, Extent)> {
     Some((rounds, key.unwrap_or(COVERINGS[0]), extent))
 }
 
-/// How long this thread has worked, as Linux tells it: what others take of the machine does not count. Elsewhere, the time
-/// of day.
-fn worked() -> Duration {
-    let told = std::fs::read_to_string("/proc/thread-self/schedstat").ok();
-    let nanoseconds = told.and_then(|text| text.split_whitespace().next()?.parse().ok());
-    nanoseconds.map_or_else(
-        || std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).unwrap_or_default(),
-        Duration::from_nanos,
-    )
-}
-
-#[expect(clippy::cast_precision_loss, reason = "counts of a bench are far below 2^53")]
-fn rate_of(count: usize, time: Duration) -> f64 {
-    count as f64 / time.as_secs_f64()
-}
-
 fn terms(key: &str) -> Terms {
     SurveyDocument::new("bench")
         .with_covering(CoveringDocument::new(key))
@@ -99,7 +89,7 @@ fn terms(key: &str) -> Terms {
         .expect("the terms of the bench are sound")
 }
 
-/// Slopes each second, and the courses of the mean slope. The best of several stretches: others share the machine.
+/// Slopes each second, and the courses of the mean slope.
 fn one_core(slopes: &[Measures], terms: &Terms, extent: Extent, time: Duration) -> (f64, f64) {
     let mut room = Room::default();
     let mut courses = 0_u64;
@@ -108,29 +98,61 @@ fn one_core(slopes: &[Measures], terms: &Terms, extent: Extent, time: Duration) 
             take_off_row(slope, terms, extent, &mut room).expect("the slopes of the bench are sound");
         courses += u64::from(totals.courses);
     }
-    let mut best = 0.0_f64;
-    // Some milliseconds of work at a time, whatever the size of the slopes.
-    let rounds = (usize::try_from(200_000 / courses.max(1)).unwrap_or(1)).max(1);
-    let end = Instant::now() + time;
-    while best == 0.0 || Instant::now() < end {
-        let start = worked();
-        for _ in 0..rounds {
-            for slope in slopes {
-                black_box(take_off_row(black_box(slope), terms, extent, &mut room).is_ok());
-            }
+    let seconds = best_of(time, courses, || {
+        for slope in slopes {
+            black_box(take_off_row(black_box(slope), terms, extent, &mut room).is_ok());
         }
-        let spent = worked().saturating_sub(start);
-        if spent > Duration::ZERO {
-            best = best.max(rate_of(rounds * slopes.len(), spent));
-        }
-    }
-    #[expect(clippy::cast_precision_loss, reason = "counts of a bench are far below 2^53")]
-    let mean = courses as f64 / slopes.len() as f64;
-    (best, mean)
+    });
+    (count_of(slopes.len()) / seconds, mean(courses, slopes.len()))
 }
 
-/// Nanoseconds for each course of a hip end with so many of them. Its eaves grow with it no further than 20 m.
-fn per_course(courses: u32, time: Duration) -> f64 {
+/// The same for the counting of units alone, with the slopes checked and set out before.
+fn counting_alone(slopes: &[Measures], terms: &Terms, time: Duration) -> (f64, f64) {
+    let laying = terms.laying("").expect("the terms of the bench have a covering");
+    let layouts: Vec<Layout> = slopes
+        .iter()
+        .map(|slope| {
+            let slope = slope.slope(laying).expect("the slopes of the bench are sound");
+            Layout::new(&slope, terms.roof.exposure, Rules::standard()).expect("they can be set out")
+        })
+        .collect();
+    let courses = layouts.iter().map(|layout| layout.courses.len() as u64).sum();
+    let mut sweep = Sweep::new(&Region::default());
+    let mut room = Vec::new();
+    let seconds = best_of(time, courses, || {
+        for layout in &layouts {
+            let units = SlopeUnits::count_in(black_box(layout), &mut sweep, core::mem::take(&mut room));
+            room = black_box(units).courses;
+        }
+    });
+    (count_of(layouts.len()) / seconds, mean(courses, layouts.len()))
+}
+
+/// The seconds that work takes once: the best of many stretches of some milliseconds each, since others share the machine.
+fn best_of(time: Duration, courses: u64, mut work: impl FnMut()) -> f64 {
+    let rounds = u32::try_from(50_000 / courses.max(1)).unwrap_or(1).max(1);
+    let end = Instant::now() + time;
+    let mut best = f64::INFINITY;
+    while best.is_infinite() || Instant::now() < end {
+        let start = Instant::now();
+        (0..rounds).for_each(|_| work());
+        best = best.min(start.elapsed().as_secs_f64() / f64::from(rounds));
+    }
+    best
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts of a bench are far below 2^53")]
+const fn count_of(items: usize) -> f64 {
+    items as f64
+}
+
+#[expect(clippy::cast_precision_loss, reason = "counts of a bench are far below 2^53")]
+fn mean(sum: u64, items: usize) -> f64 {
+    sum as f64 / count_of(items)
+}
+
+/// Nanoseconds for a hip end with so many courses. Its eaves grow with it no further than 20 m.
+fn per_slope(courses: u32, time: Duration) -> f64 {
     let rafter = 0.1 * f64::from(courses);
     let mut slope = Measures { pitch_deg: Some(45.0), gauge_m: Some(0.1), ..Measures::default() };
     slope.corners =
@@ -143,8 +165,8 @@ fn per_course(courses: u32, time: Duration) -> f64 {
     } else {
         slope
     };
-    let (rate, courses) = one_core(&[slope], &terms, Extent::Units, time / 4);
-    1e9 / (rate * courses)
+    let (rate, _) = one_core(&[slope], &terms, Extent::Units, time / 8);
+    1e9 / rate
 }
 
 fn slopes() -> (Vec<Measures>, &'static str) {
