@@ -314,11 +314,14 @@ fn on_grid_of(
     rule: OverlayRule,
     fill: FillRule,
 ) -> Vec<Vec<Vec<IntPoint<i32>>>> {
+    /// Sums and differences of numbers up to this, 50 km from the origin, fit the numbers of the grid.
+    const FURTHEST: f64 = 536_870_912.0;
     #[expect(
         clippy::cast_possible_truncation,
-        reason = "checked slopes are under 1 km, and a float cast saturates"
+        reason = "they are within the furthest, and no number is nought"
     )]
-    let on_grid = |p: &Point| IntPoint::new((p.u / GRID_M).round() as i32, (p.v / GRID_M).round() as i32);
+    let steps = |m: f64| (m / GRID_M).round().clamp(-FURTHEST, FURTHEST) as i32;
+    let on_grid = |p: &Point| IntPoint::new(steps(p.u), steps(p.v));
     let lay =
         |rings: &[Ring]| rings.iter().map(|ring| ring.iter().map(on_grid).collect()).collect::<Vec<Vec<_>>>();
     Overlay::<i32>::from_subj_and_clip(&lay(subject), &lay(clip)).overlay(rule, fill)
@@ -382,6 +385,19 @@ mod tests {
         assert!((slope.clone().without(core::slice::from_ref(&one)).area_m2() - 39.0).abs() < 1e-12);
         assert!((slope.clone().without(&[one.clone(), two]).area_m2() - (40.0 - 1.75)).abs() < 1e-9);
         assert!((slope.without(&[one, over_the_edge]).area_m2() - 38.5).abs() < 1e-9);
+    }
+
+    #[test]
+    fn no_size_is_too_large_for_the_grid() {
+        // Nothing is asked of the numbers but that there is an answer: checked slopes are under 1 km.
+        for size in [1e3, 1e5, 2e5, 1e6, 1e9, 1e300, f64::INFINITY, f64::NAN] {
+            let square = |from: f64, to: f64| ring(&[(from, from), (to, from), (to, to), (from, to)]);
+            let slope = Region::from_outline(square(-size, size));
+            let _ = slope.clone().without(&[square(0.0, 2.0 * size), square(-0.5 * size, 0.5 * size)]);
+            let _ = slope.within(Point::new(-2.0 * size, 0.0), Point::new(2.0 * size, 0.25 * size));
+            let bow = ring(&[(-size, -size), (size, size), (size, -size), (-size, size)]);
+            let _ = Region::from_moved_edges(&bow, &[0.1 * size, -0.3 * size, 0.1, 0.2]);
+        }
     }
 
     #[test]
