@@ -61,11 +61,7 @@ fn a_plain_course_counts_as_its_runs_do() {
     // Independent: the runs come from the area of every cell. Slopes from a fixed generator, upright, raking and nearly
     // level sides, some on the joints between cells or with their corners on the tails; some clockwise, some with a
     // slit that parts the courses in two, down to less than a cell wide, some with two openings.
-    let mut state = 20_261_126_u64;
-    let mut next = move |steps: u32| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        f64::from(u32::try_from(state >> 33).unwrap() % steps) / f64::from(steps)
-    };
+    let mut next = steps(20_261_126);
     let mut plain = [0; 4];
     for _ in 0..6000 {
         let on_joints = next(3) < 0.3;
