@@ -73,8 +73,8 @@ impl fmt::Write for Draft {
 }
 
 impl Draft {
-    fn done(self) -> SmolStr {
-        if self.long.is_empty() { SmolStr::new(self.short) } else { self.long.into() }
+    fn done(&self) -> SmolStr {
+        SmolStr::new(if self.long.is_empty() { self.short.as_str() } else { &self.long })
     }
 }
 
@@ -98,7 +98,10 @@ pub(crate) fn written(said: fmt::Arguments<'_>) -> SmolStr {
 pub(crate) fn joined<T: fmt::Display>(things: impl IntoIterator<Item = T>, between: &str) -> SmolStr {
     let mut draft = Draft::default();
     for (at, thing) in things.into_iter().enumerate() {
-        let _ = write!(draft, "{}{thing}", if at == 0 { "" } else { between });
+        if at > 0 {
+            let _ = draft.write_str(between);
+        }
+        let _ = write!(draft, "{thing}");
     }
     draft.done()
 }

@@ -66,10 +66,10 @@ impl<T> Figure<T> {
     /// The source in one line, with its remark and the figure's note.
     #[must_use]
     pub fn citation(&self) -> SmolStr {
-        // The title of the user's own source says it already.
-        let remark = self.remark().filter(|_| self.source.standing != Standing::User);
-        let [open, remark, close] = remark.map_or(["", "", ""], |remark| [" [", remark, "]"]);
-        let [semicolon, note] = self.note.as_ref().map_or(["", ""], |note| ["; ", note]);
-        said!("{}{open}{remark}{close}{semicolon}{note}", self.source.cited())
+        let citation = self.source.citation_with_remark();
+        match &self.note {
+            Some(note) => said!("{citation}; {note}"),
+            None => citation,
+        }
     }
 }

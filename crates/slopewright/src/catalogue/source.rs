@@ -71,25 +71,48 @@ pub struct Source {
     pub standing: Standing,
     /// Doubts, misprints, limits.
     pub note: String,
+    #[serde(skip)]
+    cited: Cited,
 }
 
 impl Source {
     /// Title, edition and place in one line: `Standards, chapter 7.2 (2025), 7.2.19 table 21`.
     #[must_use]
     pub fn citation(&self) -> SmolStr {
-        said!("{}", self.cited())
+        self.cited.plain.get_or_init(|| said!("{}", OneLine(self))).clone()
     }
 
-    /// [`Source::citation`] to be written into something longer.
-    pub(super) const fn cited(&self) -> Cited<'_> {
-        Cited(self)
+    /// The same with what the working has to say beside it.
+    pub(super) fn citation_with_remark(&self) -> SmolStr {
+        let remarked = || match self.standing.remark() {
+            // The title of the user's own source says it already.
+            Some(remark) if self.standing != Standing::User => said!("{} [{remark}]", OneLine(self)),
+            _ => self.citation(),
+        };
+        self.cited.with_remark.get_or_init(remarked).clone()
     }
 }
 
-/// A source as a citation has it.
-pub(super) struct Cited<'a>(&'a Source);
+/// The citations of a source, each written when it is first asked for: a working repeats the same few many times.
+#[derive(Debug, Clone, Default)]
+struct Cited {
+    plain: OnceLock<SmolStr>,
+    with_remark: OnceLock<SmolStr>,
+}
 
-impl fmt::Display for Cited<'_> {
+impl PartialEq for Cited {
+    /// They follow from the source's other fields.
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl Eq for Cited {}
+
+/// A source as a citation has it.
+struct OneLine<'a>(&'a Source);
+
+impl fmt::Display for OneLine<'_> {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let Self(Source { title, edition, place, .. }) = self;
         f.write_str(title)?;
@@ -127,6 +150,7 @@ pub fn stated_by_the_user() -> Arc<Source> {
             place: String::new(),
             standing: Standing::User,
             note: String::new(),
+            cited: Cited::default(),
         })
     }))
 }
@@ -159,7 +183,7 @@ pub(crate) fn read(table: &toml::Table, faults: &mut Vec<Fault>) -> Option<Arc<S
     let standing = entry.choice("standing", Standing::ALL).unwrap_or(Standing::User);
     let note = entry.text("note").unwrap_or_default();
     entry.finish(faults)?;
-    Some(Arc::new(Source { key: key?, title: title?, edition, place, standing, note }))
+    Some(Arc::new(Source { key: key?, title: title?, edition, place, standing, note, cited: Cited::default() }))
 }
 
 #[cfg(test)]

@@ -61,11 +61,6 @@ pub struct LengthCutting {
 }
 
 impl LengthCutting {
-    /// Whether a line of the whole roof is cut from it.
-    fn holds(&self, line: &Line) -> bool {
-        line.slope.is_empty() && self.items.contains(&line.item)
-    }
-
     fn numbers(&self) -> SmolStr {
         let cuts = self.plan.bars.iter().flat_map(|bar| &bar.cuts);
         let net: f64 = cuts.clone().map(|cut| cut.length.m()).sum();
@@ -102,6 +97,19 @@ struct Group<'a> {
     lines: Vec<&'a Line>,
 }
 
+/// Puts together what is sold alike.
+fn groups<'a>(lines: impl Iterator<Item = &'a Line>) -> Vec<Group<'a>> {
+    let mut groups: Vec<Group<'a>> = Vec::new();
+    for line in lines {
+        let Some(cut) = &line.cut_into else { continue };
+        match groups.iter_mut().find(|group| group.cut.sold_as == cut.sold_as) {
+            Some(group) => group.lines.push(line),
+            None => groups.push(Group { cut, lines: vec![line] }),
+        }
+    }
+    groups
+}
+
 impl TakeOff {
     /// Counter-battens, ridge and hip battens, fillets and lead cut from the lengths that the survey states, and the
     /// strips of undercloak: each of them for the whole roof.
@@ -109,8 +117,11 @@ impl TakeOff {
     /// # Errors
     /// If a piece of lead is longer than every roll on sale.
     pub fn cut_lengths(&self) -> Result<Vec<LengthCutting>> {
-        let (cut, faults): (Vec<_>, Vec<_>) =
-            self.cut_lines(self.lines_to_cut().iter()).into_iter().partition(Result::is_ok);
+        let lines = self.lines_to_cut();
+        let (cut, faults): (Vec<_>, Vec<_>) = groups(lines.iter())
+            .iter()
+            .filter_map(|group| self.cut_group(group))
+            .partition(Result::is_ok);
         Error::check(faults.into_iter().filter_map(Result::err).flat_map(Error::into_faults).collect())?;
         Ok(cut.into_iter().filter_map(Result::ok).collect())
     }
@@ -125,41 +136,55 @@ impl TakeOff {
 
     /// Puts what is bought by length in the place of what it is cut into, among all lines of the take-off.
     pub(super) fn buy_lengths(&self, lines: &mut Vec<Line>, of_openings: &[Line]) {
-        for list in self.cut_lines(lines.iter().chain(of_openings)).into_iter().flatten() {
-            if list.from == Sold::Undercloak {
-                // It is sold as what it is laid as, so the line of the whole roof stays.
-                let strips = list.plan.bars.len() as u64;
-                for line in lines.iter_mut().filter(|line| list.holds(line) && line.count > Some(strips)) {
-                    line.to_buy = Some(strips);
-                    line.working.result =
-                        said!("{}; cut together {strips} are enough to buy", line.working.result);
-                }
-                continue;
+        let groups = groups(lines.iter().chain(of_openings));
+        let (strips, others): (Vec<_>, Vec<_>) =
+            groups.iter().partition(|group| group.cut.from == Sold::Undercloak);
+        // Undercloak is sold as what it is laid as, so its line of the whole roof stays.
+        let strips: Vec<(SmolStr, u64)> = strips
+            .into_iter()
+            .filter_map(|group| Some((group.cut.sold_as.clone(), self.strips_together(group)?)))
+            .collect();
+        let cut: Vec<LengthCutting> =
+            others.into_iter().filter_map(|group| self.cut_group(group)?.ok()).collect();
+        for line in lines.iter_mut().filter(|line| line.slope.is_empty()) {
+            let together = strips.iter().find(|(item, _)| *item == line.item).map(|(_, strips)| *strips);
+            if let Some(strips) = together.filter(|strips| line.count > Some(*strips)) {
+                line.to_buy = Some(strips);
+                line.working.result =
+                    said!("{}; cut together {strips} are enough to buy", line.working.result);
             }
-            for line in lines.iter_mut().filter(|line| list.holds(line)) {
-                line.is_cut_from_stock = true;
-            }
-            lines.extend(list.lines());
+            line.is_cut_from_stock |= cut.iter().any(|list| list.items.contains(&line.item));
         }
+        lines.extend(cut.iter().flat_map(LengthCutting::lines));
     }
 
-    fn cut_lines<'a>(&self, lines: impl Iterator<Item = &'a Line>) -> Vec<Result<LengthCutting>> {
-        let mut groups: Vec<Group<'a>> = Vec::new();
-        for line in lines {
-            let Some(cut) = &line.cut_into else { continue };
-            match groups.iter_mut().find(|group| group.cut.sold_as == cut.sold_as) {
-                Some(group) => group.lines.push(line),
-                None => groups.push(Group { cut, lines: vec![line] }),
+    /// The strips of undercloak that the runs of a group take if they are cut together. `None` where that is not known.
+    fn strips_together(&self, group: &Group<'_>) -> Option<u64> {
+        let strip_m = self.longest_on_sale_m(Sold::Undercloak);
+        let runs = group.lines.iter().filter_map(|line| line.cut_into.as_ref()).flat_map(|cut| &cut.pieces_m);
+        // Whole strips are strips; what is left of the runs is cut.
+        let mut whole = 0;
+        let mut pieces = Vec::new();
+        for [(_, count), (rest_m, _)] in runs.map(|run_m| whole_lengths_and_a_rest(*run_m, strip_m)) {
+            whole += u64::from(count);
+            if rest_m >= LEAST_PIECE_M {
+                pieces.push(Piece { length: m(rest_m), count: 1, label: String::new() });
             }
         }
-        groups.into_iter().filter_map(|group| self.cut_group(&group)).collect()
+        if pieces.is_empty() {
+            return (whole > 0).then_some(whole);
+        }
+        let stock = vec![StockLength::of(m(strip_m))];
+        let kerf = self.saw_kerf();
+        let job = CuttingJob { pieces, stock, offcuts: Vec::new(), kerf, least_offcut: m(0.0) };
+        cut_within(&job, STEPS).ok().map(|plan| whole + plan.bars.len() as u64)
     }
 
     /// `None` where the survey states no lengths.
     fn cut_group(&self, group: &Group<'_>) -> Option<Result<LengthCutting>> {
         let from = group.cut.from;
         let stock = self.lengths_on_sale(from);
-        let longest_m = stock.iter().map(|length| length.m()).fold(0.0, f64::max);
+        let longest_m = self.longest_on_sale_m(from);
         let part = group.lines.first()?.part;
         let mut pieces = Vec::new();
         let mut items: Vec<SmolStr> = Vec::new();
@@ -215,6 +240,10 @@ impl TakeOff {
                 self.edges.by_default.iter().map(|rule| rule.undercloak_strip.value).collect()
             }
         }
+    }
+
+    fn longest_on_sale_m(&self, from: Sold) -> f64 {
+        self.lengths_on_sale(from).iter().map(|length| length.m()).fold(0.0, f64::max)
     }
 
     /// What the saw takes at each cut.
