@@ -1,6 +1,6 @@
 //! Writing lengths for people: metric with stated decimals, imperial to the sixteenth of an inch.
 
-use core::fmt::{self, Write as _};
+use core::fmt;
 
 use super::rounding::nearest_whole;
 use super::{Length, LengthIn as _};
@@ -21,31 +21,34 @@ pub struct Shown {
 
 /// More decimals than one less than this are rare.
 const LONGEST: usize = 10;
+/// No unit has more bytes than this.
+const LONGEST_UNIT: usize = 8;
 
 impl fmt::Display for Shown {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        self.write_number(f)?;
-        if self.unit.is_empty() {
-            return Ok(());
+        match self.in_units() {
+            Some(units) => self.write_whole(f, units),
+            None => self.write_exactly(f),
         }
-        f.write_char(' ')?;
-        f.write_str(self.unit)
     }
 }
 
 impl Shown {
-    fn write_number(self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Some(units) = self.in_units() else {
-            let text = format!("{:.*}", self.decimals, self.value);
-            let short = text.trim_end_matches('0').trim_end_matches('.');
-            return f.write_str(if text.contains('.') { short } else { &text });
-        };
+    fn write_exactly(self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let text = format!("{:.*}", self.decimals, self.value);
+        let short = text.trim_end_matches('0').trim_end_matches('.');
+        f.write_str(if text.contains('.') { short } else { &text })?;
+        if self.unit.is_empty() { Ok(()) } else { write!(f, " {}", self.unit) }
+    }
+
+    /// Writes the number of units of the last decimal: from the last digit to the first, and all of it in one piece.
+    fn write_whole(self, f: &mut fmt::Formatter<'_>, units: i64) -> fmt::Result {
         let (mut rest, mut decimals) = (units.unsigned_abs(), self.decimals);
         while decimals > 0 && rest.is_multiple_of(10) {
             (rest, decimals) = (rest / 10, decimals - 1);
         }
-        // From the last digit to the first; those of the fraction may be noughts.
-        let mut text = [b'0'; 2 * LONGEST];
+        // Digits of the fraction may be noughts.
+        let mut text = [b'0'; 2 * LONGEST + LONGEST_UNIT];
         let mut from = text.len();
         let mut put = |from: &mut usize, byte: u8| {
             *from = from.saturating_sub(1);
@@ -53,6 +56,10 @@ impl Shown {
                 *place = byte;
             }
         };
+        if !self.unit.is_empty() {
+            self.unit.bytes().rev().for_each(|byte| put(&mut from, byte));
+            put(&mut from, b' ');
+        }
         let mut written = 0;
         while rest > 0 || written <= decimals {
             if written == decimals && decimals > 0 {

@@ -171,11 +171,14 @@ impl TakeOff {
                 pieces.push(Piece { length: m(rest_m), count: 1, label: String::new() });
             }
         }
-        if pieces.is_empty() {
-            return (whole > 0).then_some(whole);
+        let kerf = self.saw_kerf();
+        let rests_m: f64 = pieces.iter().map(|piece| (piece.length + kerf).m()).sum();
+        if rests_m <= strip_m {
+            // No list is needed to cut them from one.
+            let strips = whole + u64::from(!pieces.is_empty());
+            return (strips > 0).then_some(strips);
         }
         let stock = vec![StockLength::of(m(strip_m))];
-        let kerf = self.saw_kerf();
         let job = CuttingJob { pieces, stock, offcuts: Vec::new(), kerf, least_offcut: m(0.0) };
         cut_within(&job, STEPS).ok().map(|plan| whole + plan.bars.len() as u64)
     }

@@ -179,7 +179,10 @@ fn citations<const N: usize>(sources: [Option<SmolStr>; N]) -> SmolStr {
             all.push(source);
         }
     }
-    joined(all, "; ")
+    match all.as_slice() {
+        [only] => only.clone(),
+        all => joined(all, "; "),
+    }
 }
 
 #[cfg(test)]
