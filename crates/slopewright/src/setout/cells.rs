@@ -10,7 +10,7 @@
 
 use super::Region;
 use crate::quantity::{nearest_whole, whole_below};
-use crate::survey::outline::{Point, edges};
+use crate::survey::outline::{Point, edges, greater, lesser};
 
 mod corners;
 mod piece;
@@ -217,8 +217,8 @@ impl Sweep {
             self.next += 1;
         }
         self.next_start = self.edges.get(self.next).map_or(f64::INFINITY, |edge| edge.low);
-        let from = self.active.iter().fold(f64::NEG_INFINITY, |most, edge| most.max(edge.low));
-        let to = self.active.iter().fold(f64::INFINITY, |least, edge| least.min(edge.high));
+        let from = self.active.iter().fold(f64::NEG_INFINITY, |most, edge| greater(most, edge.low));
+        let to = self.active.iter().fold(f64::INFINITY, |least, edge| lesser(least, edge.high));
         self.crossed_by_all = (from, to);
         if from < to {
             // Edges never cross, so what lies further left at one height does so at all.

@@ -79,36 +79,34 @@ impl CourseUnits {
     }
 
     /// Adds a stretch of a plain course, to the same counts as those of [`CourseUnits::of`].
+    #[expect(clippy::needless_bitwise_bool, reason = "no branch could guess which ends are narrow")]
     #[inline]
     pub(super) fn add_plain(&mut self, stretch: &PlainStretch, least_width: f64, has_tile_and_half: bool) {
         let PlainStretch { whole, left, right } = *stretch;
         let cut = left.cut + right.cut;
         self.positions.whole += whole;
         self.positions.cut += cut;
-        self.whole += whole;
-        self.cut += cut;
-        self.at_edges += cut;
         let mut free = whole + cut;
-        if whole > 0 {
-            // A stretch of one whole unit has it at both ends: it counts once.
-            let ends = u32::from(left.cut == 0) + u32::from(right.cut == 0);
-            self.at_edges += ends.min(free);
-        }
-        // The neighbour of an outermost cut, to the inside: is it whole?
-        let has_whole_beside = |end: &PlainEnd| end.cut == 1 && whole > 0;
+        // A stretch of one whole unit has it at both ends: it counts once.
+        let ends = u32::from(left.cut == 0) + u32::from(right.cut == 0);
+        self.at_edges += cut + if whole > 0 { ends.min(free) } else { 0 };
+        let (mut joined, mut with_whole, mut uncut) = (0, 0, 0);
         for end in [&left, &right] {
             // On the way from the left, the left unit of one and a half has taken two cells.
-            if !end.is_narrow(least_width) || free == 0 {
-                continue;
-            }
-            if has_tile_and_half && free > 1 {
-                self.join(end.share, has_whole_beside(end));
-                free -= 2;
-            } else {
-                self.narrow += 1;
-                free -= 1;
-            }
+            let is_narrow = end.is_narrow(least_width) & (free > 0);
+            let is_joined = is_narrow & has_tile_and_half & (free > 1);
+            // The neighbour of an outermost cut, to the inside: is it whole?
+            let takes_whole = is_joined & (end.cut == 1) & (whole > 0);
+            free -= u32::from(is_narrow) + u32::from(is_joined);
+            self.narrow += u32::from(is_narrow & !is_joined);
+            joined += u32::from(is_joined);
+            with_whole += u32::from(takes_whole);
+            uncut += u32::from(takes_whole & is_half(end.share));
         }
+        self.whole += whole.saturating_sub(with_whole);
+        self.cut += cut.saturating_sub(2 * joined - with_whole);
+        self.tile_and_half += joined;
+        self.tile_and_half_cut += joined - uncut;
     }
 
     fn counted(
@@ -183,7 +181,7 @@ impl CourseUnits {
             self.cut = self.cut.saturating_sub(1);
         }
         self.tile_and_half += 1;
-        let is_uncut = neighbour_is_whole && (share_of_narrow - 0.5).abs() < HALF_TOLERANCE;
+        let is_uncut = neighbour_is_whole && is_half(share_of_narrow);
         self.tile_and_half_cut += u32::from(!is_uncut);
         !is_uncut
     }
@@ -195,6 +193,12 @@ impl PlainEnd {
     fn is_narrow(&self, least_width: f64) -> bool {
         self.cut > 0 && self.width <= least_width + WIDTH_TOLERANCE
     }
+}
+
+/// Whether a narrow cut of this share and a whole neighbour are just a unit of one and a half.
+#[inline]
+fn is_half(share: f64) -> bool {
+    (share - 0.5).abs() < HALF_TOLERANCE
 }
 
 /// Whole units that stand at the end of a stretch without gaps.

@@ -69,7 +69,9 @@ impl PlainStretch {
     fn with_corners(left: &Side<'_>, right: &Side<'_>) -> Option<Self> {
         /// Where more cells than this lie on both sides, the runs of the course are as quick.
         const SHARED_AT_MOST: f64 = 4.0;
-        let (mut shared, last_shared) = (-1.0 - right.cells.1, left.cells.1);
+        // A side on a joint goes through a cell that the other one does not reach.
+        let (first, last) = (left.cells.0, -1.0 - right.cells.0);
+        let (mut shared, last_shared) = (greater(-1.0 - right.cells.1, first), lesser(left.cells.1, last));
         if shared > last_shared {
             return Self::between(left.end(left.cells.1), right.end(right.cells.1));
         }
@@ -78,7 +80,6 @@ impl PlainStretch {
         }
         // From the left: cut cells, whole ones, cut ones. Anything else is for the runs.
         let (mut of_left, mut of_right) = (left.end(shared - 1.0), right.end(-2.0 - last_shared));
-        let (first, last) = (left.cells.0, -1.0 - right.cells.0);
         let (mut whole, mut cut_behind) = (of_left.whole, 0);
         while shared <= last_shared {
             let share = left.share_of(shared) + right.share_of(-1.0 - shared) - 1.0;

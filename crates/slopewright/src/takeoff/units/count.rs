@@ -5,7 +5,7 @@
 //! a joint, or a width or share that decides, is reached? Those below that height are just like it.
 
 use super::{CourseUnits, CutPiece, HALF_TOLERANCE, WIDTH_TOLERANCE, taken_of};
-use crate::setout::cells::{LAID_OVER, PlainEnd, Run, SHARE_TOLERANCE, Sweep, WHOLE_FROM};
+use crate::setout::cells::{LAID_OVER, PlainEnd, PlainStretch, Run, SHARE_TOLERANCE, Sweep, WHOLE_FROM};
 use crate::setout::{Course, CourseKind};
 use crate::survey::outline::lesser;
 
@@ -27,7 +27,9 @@ pub(super) struct Count<'s> {
     /// Every cut, if cuts are to be paired.
     cuts: Option<Cuts>,
     taken: Vec<Run>,
-    /// A course of each bond between the two edges at hand.
+    /// Whether the two edges at hand are so near to upright that courses between them may be alike.
+    hardly_leans: bool,
+    /// A course of each bond between them.
     known: [Known; 2],
 }
 
@@ -49,6 +51,9 @@ impl Known {
 /// By how much the gauges of two courses may differ and be the same: a rounding error.
 const GAUGE_TOLERANCE_M: f64 = 1e-9;
 
+/// Along an edge that moves in by more cells than this for each metre, hardly two courses are alike.
+const STEEP: f64 = 1.0;
+
 impl<'s> Count<'s> {
     pub(super) fn new(
         sweep: &'s mut Sweep,
@@ -57,7 +62,8 @@ impl<'s> Count<'s> {
     ) -> Self {
         let wide_is_narrow = least_width >= 1.0 - 2.0 * WIDTH_TOLERANCE;
         let known = [Known::nothing(); 2];
-        Self { sweep, least_width, has_tile_and_half, wide_is_narrow, cuts, taken: Vec::new(), known }
+        let taken = Vec::new();
+        Self { sweep, least_width, has_tile_and_half, wide_is_narrow, cuts, taken, hardly_leans: false, known }
     }
 
     /// The units of the next course.
@@ -74,6 +80,7 @@ impl<'s> Count<'s> {
             if !self.sweep.goes_on_plain(band) {
                 return self.of_any_kind(course);
             }
+            self.hardly_leans = self.sweep.leans(band.width).iter().all(|lean| lean.abs() < STEEP);
         }
         if course.kind != CourseKind::Field || course.between.is_some() {
             return self.of_any_kind(course);
@@ -87,7 +94,13 @@ impl<'s> Count<'s> {
         {
             return known.units;
         }
-        self.look_closely(course)
+        let Some(stretch) = self.sweep.plain_stretch(band) else { return self.by_runs(course) };
+        let mut units = CourseUnits::default();
+        units.add_plain(&stretch, self.least_width, self.has_tile_and_half);
+        if self.hardly_leans {
+            self.look_closely(course, &stretch, units);
+        }
+        units
     }
 
     /// The cuts seen so far, if they are kept.
@@ -95,29 +108,17 @@ impl<'s> Count<'s> {
         self.cuts.unwrap_or_default()
     }
 
-    /// The units of a course between two edges that go right through it, and how far up they stay the same.
-    fn look_closely(&mut self, course: &Course) -> CourseUnits {
+    /// How far up the units of a course between two edges that go right through it stay the same.
+    #[inline(never)]
+    fn look_closely(&mut self, course: &Course, stretch: &PlainStretch, units: CourseUnits) {
         let band = course.band;
-        let Some(stretch) = self.sweep.plain_stretch(band) else { return self.by_runs(course) };
-        let mut units = CourseUnits::default();
-        units.add_plain(&stretch, self.least_width, self.has_tile_and_half);
-        let gauge_m = band.high - band.low;
         let [left, right] = self.sweep.leans(band.width);
         let left_m = stays_m(&stretch.left, left, self.least_width);
-        // To the next course of its bond it is two gauges.
-        let alike_m = if left_m < gauge_m {
-            0.0
-        } else {
-            lesser(left_m, stays_m(&stretch.right, right, self.least_width))
-        };
+        let right_m = stays_m(&stretch.right, right, self.least_width);
         let [even, odd] = &mut self.known;
         let known = if course.number & 1 == 0 { even } else { odd };
-        if alike_m > gauge_m {
-            *known = Known { units, gauge_m, origin: band.origin, up_to_m: band.low + alike_m };
-        } else {
-            known.up_to_m = f64::NEG_INFINITY;
-        }
-        units
+        let up_to_m = band.low + lesser(left_m, right_m);
+        *known = Known { units, gauge_m: band.high - band.low, origin: band.origin, up_to_m };
     }
 
     /// The units of a course of any kind.
@@ -166,12 +167,10 @@ impl<'s> Count<'s> {
 fn stays_m(end: &PlainEnd, lean: f64, least_width: f64) -> f64 {
     /// What is nearer than this, in cells, counts as reached.
     const NEAR: f64 = 1e-7;
-    /// An edge that moves in by more cells than this for each metre comes to another joint in every course or two.
-    const STEEP: f64 = 3.0;
     if lean.abs() < f64::MIN_POSITIVE {
         return f64::INFINITY;
     }
-    if lean.abs() > STEEP || end.cells.0 < end.cells.1 {
+    if end.cells.0 < end.cells.1 {
         return 0.0;
     }
     // As the edge moves in, each of these shrinks by as much; where one of them changes its sign, something is decided
