@@ -183,7 +183,15 @@ pub(crate) fn read(table: &toml::Table, faults: &mut Vec<Fault>) -> Option<Arc<S
     let standing = entry.choice("standing", Standing::ALL).unwrap_or(Standing::User);
     let note = entry.text("note").unwrap_or_default();
     entry.finish(faults)?;
-    Some(Arc::new(Source { key: key?, title: title?, edition, place, standing, note, cited: Cited::default() }))
+    Some(Arc::new(Source {
+        key: key?,
+        title: title?,
+        edition,
+        place,
+        standing,
+        note,
+        cited: Cited::default(),
+    }))
 }
 
 #[cfg(test)]

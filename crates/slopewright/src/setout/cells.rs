@@ -165,7 +165,8 @@ pub struct Sweep {
     /// Where the next edge starts.
     next_start: f64,
     pieces: Vec<Piece>,
-    legs: Vec<Leg>,
+    /// Those of the left side and of the right.
+    legs: [Vec<Leg>; 2],
     runs: Vec<Run>,
 }
 
@@ -180,7 +181,7 @@ impl Sweep {
             crossed_by_all: (0.0, 0.0),
             next_start: f64::NEG_INFINITY,
             pieces: Vec::new(),
-            legs: Vec::new(),
+            legs: [Vec::new(), Vec::new()],
             runs: Vec::new(),
         };
         sweep.start(region);

@@ -118,10 +118,8 @@ impl TakeOff {
     /// If a piece of lead is longer than every roll on sale.
     pub fn cut_lengths(&self) -> Result<Vec<LengthCutting>> {
         let lines = self.lines_to_cut();
-        let (cut, faults): (Vec<_>, Vec<_>) = groups(lines.iter())
-            .iter()
-            .filter_map(|group| self.cut_group(group))
-            .partition(Result::is_ok);
+        let (cut, faults): (Vec<_>, Vec<_>) =
+            groups(lines.iter()).iter().filter_map(|group| self.cut_group(group)).partition(Result::is_ok);
         Error::check(faults.into_iter().filter_map(Result::err).flat_map(Error::into_faults).collect())?;
         Ok(cut.into_iter().filter_map(Result::ok).collect())
     }

@@ -10,9 +10,8 @@ use crate::reason::{IntoText as _, Working, joined, said};
 pub(super) fn of(lines: &[Line], formula: &'static str) -> Vec<Line> {
     let mut kinds: Vec<Vec<&Line>> = Vec::new();
     for line in lines {
-        let is_like = |other: &&Line| {
-            other.part == line.part && other.item == line.item && other.format == line.format
-        };
+        let is_like =
+            |other: &&Line| other.part == line.part && other.item == line.item && other.format == line.format;
         match kinds.iter_mut().find(|kind| kind.first().is_some_and(is_like)) {
             Some(kind) => kind.push(line),
             None => kinds.push(vec![line]),

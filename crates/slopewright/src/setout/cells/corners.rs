@@ -3,7 +3,7 @@
 //! Along a side they grow from the outside in, whatever its corners, so that a few of them tell what all are.
 
 use super::plain::{PlainEnd, PlainStretch, Reach, is_laid, number};
-use super::{Band, Edge, MOST_CELLS, SHARE_TOLERANCE, Sweep, WHOLE_FROM};
+use super::{Band, MOST_CELLS, SHARE_TOLERANCE, Sweep, WHOLE_FROM};
 use crate::survey::outline::{greater, lesser};
 
 /// A part of a side between two corners: how far it reaches, and the share of the course's height that it spans.
@@ -14,46 +14,40 @@ pub(super) struct Leg {
 }
 
 impl Sweep {
-    /// The only stretch of a course, where its sides have corners within it.
+    /// The only stretch of a course, where its sides have corners within it: on each side an edge begins at the height where
+    /// the one below it ends, from the foot of the course to its head.
     pub(super) fn stretch_with_corners(&mut self, band: Band) -> Option<PlainStretch> {
-        // At a corner one edge ends and another begins.
-        let begun = self.active.iter().filter(|edge| edge.low > band.low).count();
-        let ended = self.active.iter().filter(|edge| edge.high < band.high).count();
-        if begun != ended || self.active.len() != begun + 2 {
-            return None;
-        }
-        self.legs.clear();
-        let edges = self.legs_of_side(band, 1.0)?;
-        let on_the_left = self.legs.len();
-        if edges + self.legs_of_side(band, -1.0)? != self.active.len() {
-            return None;
-        }
-        let (left, right) = self.legs.split_at(on_the_left);
-        PlainStretch::with_corners(&Side::new(left)?, &Side::new(right)?)
-    }
-
-    /// Adds the legs of one side, each from the height where the one below ends, if they go right through the course; says
-    /// of how many edges.
-    fn legs_of_side(&mut self, band: Band, side: f64) -> Option<usize> {
+        let Self { active, legs: [left, right], .. } = self;
+        left.clear();
+        right.clear();
         let (per_width, per_height) = (1.0 / band.width, 1.0 / (band.high - band.low));
-        let (mut low, mut edges) = (band.low, 0);
-        while low < band.high {
-            // At no height are there two of them.
-            let follows = |edge: &Edge| edge.low <= low && (edges == 0 || edge.low >= low);
-            let of_side = |edge: &&Edge| edge.side * side > 0.0 && follows(edge) && edge.high > low;
-            let edge = self.active.iter().find(of_side)?;
-            let high = if edge.high < band.high { edge.high } else { band.high };
+        // Those that begin within the course stand behind the others, in the order of their feet.
+        let (mut left_to, mut right_to) = (band.low, band.low);
+        for edge in active {
+            let is_left = edge.side > 0.0;
+            let low = if is_left { left_to } else { right_to };
+            let follows = edge.low <= low && edge.high > low && (edge.low >= low || low <= band.low);
+            if !follows {
+                return None;
+            }
+            let high = lesser(edge.high, band.high);
             let height = (high - low) * per_height;
+            let reach = edge.reach(Band { low, high, ..band }, per_width);
+            let (legs, to, reach) = if is_left {
+                (&mut *left, &mut left_to, reach)
+            } else {
+                (&mut *right, &mut right_to, reach.mirrored())
+            };
             // One that only just begins or ends here is a rounding error.
             if height > SHARE_TOLERANCE {
-                let reach = edge.reach(Band { low, high, ..band }, per_width);
-                let reach = if side < 0.0 { reach.mirrored() } else { reach };
-                self.legs.push(Leg { reach, height });
+                legs.push(Leg { reach, height });
             }
-            low = high;
-            edges += 1;
+            *to = high;
         }
-        Some(edges)
+        if lesser(left_to, right_to) < band.high {
+            return None;
+        }
+        PlainStretch::with_corners(&Side::new(left)?, &Side::new(right)?)
     }
 }
 

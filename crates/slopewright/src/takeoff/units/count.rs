@@ -63,7 +63,16 @@ impl<'s> Count<'s> {
         let wide_is_narrow = least_width >= 1.0 - 2.0 * WIDTH_TOLERANCE;
         let known = [Known::nothing(); 2];
         let taken = Vec::new();
-        Self { sweep, least_width, has_tile_and_half, wide_is_narrow, cuts, taken, hardly_leans: false, known }
+        Self {
+            sweep,
+            least_width,
+            has_tile_and_half,
+            wide_is_narrow,
+            cuts,
+            taken,
+            hardly_leans: false,
+            known,
+        }
     }
 
     /// The units of the next course.
