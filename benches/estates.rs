@@ -61,10 +61,15 @@ fn main() {
         (0..3).map(|_| rate()).fold(0.0, f64::max)
     });
     println!("two cores are {:.2} times one ({two:.0} and {one:.0} slopes/s)", two / one);
-    for courses in [10_u32, 100, 1000, 10_000] {
-        let (ns, twice) = (per_slope(courses, time), per_slope(2 * courses, time));
-        let [all, further] = [ns, twice - ns].map(|ns| ns / f64::from(courses));
-        println!("{courses:>6} courses: {all:.1} ns a course, {further:.1} ns each for as many more");
+    for (edges, lean) in [("upright", 0.0), ("leaning", HIP)] {
+        for courses in [10_u32, 100, 1000, 10_000] {
+            let (ns, twice) =
+                (per_slope(courses, courses, lean, time), per_slope(2 * courses, courses, lean, time));
+            let [all, further] = [ns, twice - ns].map(|ns| ns / f64::from(courses));
+            println!(
+                "{courses:>6} courses between {edges} edges: {all:.1} ns a course, {further:.1} ns each for as many more"
+            );
+        }
     }
 }
 
@@ -151,21 +156,20 @@ fn mean(sum: u64, items: usize) -> f64 {
     sum as f64 / count_of(items)
 }
 
-/// Nanoseconds for a hip end with so many courses. Its eaves grow with it no further than 20 m.
-fn per_slope(courses: u32, time: Duration) -> f64 {
-    let rafter = 0.1 * f64::from(courses);
-    let mut slope = Measures { pitch_deg: Some(45.0), gauge_m: Some(0.1), ..Measures::default() };
-    slope.corners =
-        vec![Point::new(0.0, 0.0), Point::new(12.0, 0.0), Point::new(8.0, rafter), Point::new(4.0, rafter)];
-    let terms = terms("plain-tile-265x165");
-    let slope = if rafter > 400.0 {
-        // No slope is that long; a finer gauge gives it the courses.
-        let corners = slope.corners.iter().map(|p| Point::new(p.u, p.v * 0.1)).collect();
-        Measures { corners, gauge_m: Some(0.01), ..slope }
-    } else {
-        slope
-    };
-    let (rate, _) = one_core(&[slope], &terms, Extent::Units, time / 8);
+/// How far a hip leans in for each metre up a slope of 45 degrees, where the other one has the same pitch.
+const HIP: f64 = core::f64::consts::FRAC_1_SQRT_2;
+
+/// Nanoseconds for a slope with so many courses between two edges that lean in so far for each metre up. The gauge is that
+/// of a slope with `like` courses.
+fn per_slope(courses: u32, like: u32, lean: f64, time: Duration) -> f64 {
+    // No slope is longer than some hundred metres; a finer gauge gives it the courses.
+    let gauge = if like > 1000 { 0.01 } else { 0.1 };
+    let rafter = gauge * f64::from(courses);
+    let (narrow, out) = (4.0, lean * rafter);
+    let corners = [(0.0, 0.0), (narrow + 2.0 * out, 0.0), (narrow + out, rafter), (out, rafter)];
+    let corners = corners.iter().map(|(u, v)| Point::new(*u, *v)).collect();
+    let slope = Measures { corners, pitch_deg: Some(45.0), gauge_m: Some(gauge), ..Measures::default() };
+    let (rate, _) = one_core(&[slope], &terms("plain-tile-265x165"), Extent::Units, time / 8);
     1e9 / rate
 }
 

@@ -114,7 +114,7 @@ impl<'a> Bench<'a> {
         stock.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
         for index in (1..stock.len()).rev() {
             if let (Some(&(_, longer)), Some(shorter)) = (stock.get(index), stock.get(index - 1))
-                && shorter.1 > longer
+                && shorter.1 >= longer
             {
                 stock.remove(index - 1);
             }
@@ -334,7 +334,9 @@ impl<'a> Bench<'a> {
             consider(number, begun, self.burden(begun).unwrap_or(0.0));
         }
         consider(self.fresh(part), (None, 0), 0.0);
-        best.map(|(change, number)| Choice { score: part.score + change, bar: (number, length) })
+        // A burden knows what is cut from a bar, the saw's dust with it; the dust is no use, so a further joint costs it.
+        let dust = self.rate * real(self.joints.kerf);
+        best.map(|(change, number)| Choice { score: part.score + change + dust, bar: (number, length) })
     }
 
     /// A bar with nothing cut from it.

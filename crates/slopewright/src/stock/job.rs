@@ -349,7 +349,11 @@ impl Reading {
                 .filter(|&kind| {
                     self.task.room(kind) >= filled && left.get(kind).is_some_and(|left| *left > 0)
                 })
-                .min_by_key(|&kind| (self.task.cost(kind), self.task.room(kind)))?;
+                .min_by_key(|&kind| {
+                    // Of what is in hand the shortest; of what is bought at one price the longest.
+                    let (cost, room) = (self.task.cost(kind), self.task.room(kind));
+                    (cost, if cost == 0 { room } else { usize::MAX - room })
+                })?;
             *left.get_mut(kind)? -= 1;
             packing.push((Pattern { kind, take }, 1));
         }

@@ -192,3 +192,19 @@ fn an_offcut_is_of_use_from_the_shortest_piece_on() {
     };
     assert_eq!((value(1200.0).as_str(), value(1100.0).as_str()), ("1", "2"));
 }
+
+#[test]
+fn a_row_is_not_jointed_for_the_saw_s_sake() {
+    // A row of 3 m takes a bar of 3.6 m, whole or in two pieces. An end of 0.6 m is shorter than any piece, so nothing is gained
+    // by a joint: it would only cost a cut of 3 mm and a nail.
+    for kerf in [0.0, 3.0, 6.0] {
+        let rows = (0..6).map(|n| row(&format!("{n}"), f64::from(n) * 340.0, &[(0.0, 3000.0)])).collect();
+        let mut job = battens(rows);
+        job.stock = vec![StockLength::of(m(3.6))];
+        job.kerf = mm(kerf);
+        job.rule.least_length = mm(1500.0);
+        let plan = lay_battens(&job).unwrap();
+        assert_eq!(plan.cutting.bars.len(), 6);
+        assert!(plan.rows.iter().all(|row| row.runs[0].joints.is_empty()), "{kerf}: {plan:?}");
+    }
+}
