@@ -270,11 +270,9 @@ impl SlopeUnits {
         room.reserve(courses.len());
         let mut units = Self { courses: room, ..Self::default() };
         let mut count = Count::new(sweep, rule, pairing.is_some().then(Cuts::default));
-        for course in courses {
-            let of_course = count.next(course);
-            units.add(course.kind, of_course);
-        }
+        units.courses.extend(courses.iter().map(|course| count.next(course)));
         let Cuts { field, under_eaves, top } = &count.into_cuts();
+        units.sum_up(courses);
         if let Some(pairing) = pairing {
             units.paired = PairedCuts {
                 field: pairing.pairs(field),
@@ -303,20 +301,20 @@ impl SlopeUnits {
         self.top.saturating_sub(self.paired.top)
     }
 
-    #[inline]
-    fn add(&mut self, kind: CourseKind, course: CourseUnits) {
-        match kind {
-            CourseKind::UnderEaves => self.under_eaves += course.laid(),
-            CourseKind::Top => self.top += course.laid(),
-            CourseKind::Field => {
-                self.whole += course.whole;
-                self.cut += course.cut;
-                self.tile_and_half += course.tile_and_half;
-                self.tile_and_half_cut += course.tile_and_half_cut;
-                self.narrow += course.narrow;
+    fn sum_up(&mut self, courses: &[Course]) {
+        for (course, units) in courses.iter().zip(&self.courses) {
+            match course.kind {
+                CourseKind::UnderEaves => self.under_eaves += units.laid(),
+                CourseKind::Top => self.top += units.laid(),
+                CourseKind::Field => {
+                    self.whole += units.whole;
+                    self.cut += units.cut;
+                    self.tile_and_half += units.tile_and_half;
+                    self.tile_and_half_cut += units.tile_and_half_cut;
+                    self.narrow += units.narrow;
+                }
             }
         }
-        self.courses.push(course);
     }
 
     /// Pieces laid, of all kinds.

@@ -63,7 +63,7 @@ impl Sweep {
         true
     }
 
-    /// The stretch of a course that [`Sweep::goes_on_plain`], if there is nothing odd about it.
+    /// The stretch of a course that [`Sweep::goes_on_plain`], if its edges rake over few cells each and none together.
     #[expect(
         clippy::inline_always,
         reason = "asked for millions of times; as a call it takes half as long again"
@@ -71,7 +71,11 @@ impl Sweep {
     #[inline(always)]
     pub(crate) fn plain_stretch(&self, band: Band) -> Option<PlainStretch> {
         let [left, right] = self.active.as_slice() else { return None };
-        PlainStretch::of(left, right, band)
+        let [left, right] = PlainStretch::reaches(left, right, band)?;
+        if !(left.is_short() && right.is_short()) {
+            return None;
+        }
+        PlainStretch::between(PlainEnd::new(left), PlainEnd::new(right))
     }
 
     /// By how many cells the two edges of such a course move in for each metre up.
@@ -96,23 +100,23 @@ impl Sweep {
 
 impl PlainStretch {
     /// The stretch between two edges that go right through a band.
-    #[expect(
-        clippy::inline_always,
-        reason = "asked for millions of times; as a call it takes half as long again"
-    )]
-    #[inline(always)]
     fn of(left: &Edge, right: &Edge, band: Band) -> Option<Self> {
-        if !(left.side > 0.0 && right.side < 0.0) {
-            return None;
-        }
-        let per_width = 1.0 / band.width;
-        let left = left.reach(band, per_width);
-        // Seen from the right: the same in a mirror. The edge of a cell belongs to the cell inside it.
-        let right = right.reach(band, per_width).mirrored();
+        let [left, right] = Self::reaches(left, right, band)?;
         if left.is_short() && right.is_short() {
             return Self::between(PlainEnd::new(left), PlainEnd::new(right));
         }
         Self::of_long_reaches([left, right])
+    }
+
+    /// How far its two edges reach.
+    #[inline]
+    fn reaches(left: &Edge, right: &Edge, band: Band) -> Option<[Reach; 2]> {
+        if !(left.side > 0.0 && right.side < 0.0) {
+            return None;
+        }
+        let per_width = 1.0 / band.width;
+        // Seen from the right: the same in a mirror. The edge of a cell belongs to the cell inside it.
+        Some([left.reach(band, per_width), right.reach(band, per_width).mirrored()])
     }
 
     /// The stretch between two ends, unless they go through the same cells.

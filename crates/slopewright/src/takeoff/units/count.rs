@@ -103,7 +103,7 @@ impl<'s> Count<'s> {
         {
             return known.units;
         }
-        let Some(stretch) = self.sweep.plain_stretch(band) else { return self.by_runs(course) };
+        let Some(stretch) = self.sweep.plain_stretch(band) else { return self.of_any_kind(course) };
         let mut units = CourseUnits::default();
         units.add_plain(&stretch, self.least_width, self.has_tile_and_half);
         if self.hardly_leans {
