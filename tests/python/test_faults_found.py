@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 import slopewright as sw
+import typed_use
 
 PLAIN = "plain-tile-265x165"
 
@@ -75,3 +78,16 @@ def test_offcuts_of_a_few_millimetres_carried_to_the_next_slope():
         cut = [(piece["to_mm"] - piece["from_mm"]) / 1000 for piece in pieces if piece["slope"] == name]
         # What is cut is what lies there, row for row, to the tenth of a millimetre that pieces are cut to.
         assert sum(cut) == pytest.approx(sum(rows), abs=1e-4 * (len(rows) + len(cut)))
+
+
+def test_a_building_that_is_not_there():
+    """It was told by its own name only, not what there is."""
+    model = sw.CityModel.from_text(typed_use.MODEL)
+    survey = sw.Roof(covering=PLAIN).survey()
+    with pytest.raises(KeyError) as told:
+        model.survey("shop", survey=survey)
+    assert told.value.args == ("no building 'shop': the model has 'shed'",)
+    model = json.loads(typed_use.MODEL)
+    model["CityObjects"] = dict.fromkeys(["a", "b", "c", "d"], model["CityObjects"]["shed"])
+    with pytest.raises(KeyError, match="the model has 4, the first of them 'a', 'b', 'c'"):
+        sw.CityModel.from_text(json.dumps(model)).survey("shop", survey=survey)

@@ -186,7 +186,7 @@ impl CityModel {
     #[pyo3(signature = (building, survey))]
     fn survey(&self, building: &str, survey: &Survey) -> PyResult<Survey> {
         let found = self.core.buildings.iter().find(|other| other.name == building);
-        let found = found.ok_or_else(|| PyKeyError::new_err(format!("no building {building:?}")))?;
+        let found = found.ok_or_else(|| PyKeyError::new_err(self.without(building)))?;
         Ok(Survey::from(found.survey(survey.document())))
     }
 
@@ -200,5 +200,25 @@ impl CityModel {
             self.core.buildings.len(),
             self.core.surfaces().count()
         )
+    }
+}
+
+impl CityModel {
+    /// What is said of a building that is not there: what is.
+    fn without(&self, building: &str) -> String {
+        /// So many are named; a model may have thousands.
+        const NAMED: usize = 3;
+        let names = self.core.buildings.iter().map(|building| format!("'{}'", building.name));
+        let named: Vec<String> = names.take(NAMED).collect();
+        match self.core.buildings.len() {
+            0 => format!("no building '{building}': the model has none"),
+            all if all > NAMED => {
+                format!(
+                    "no building '{building}': the model has {all}, the first of them {}",
+                    named.join(", ")
+                )
+            }
+            _ => format!("no building '{building}': the model has {}", named.join(", ")),
+        }
     }
 }
