@@ -208,17 +208,14 @@ impl CityModel {
     fn without(&self, building: &str) -> String {
         /// So many are named; a model may have thousands.
         const NAMED: usize = 3;
-        let names = self.core.buildings.iter().map(|building| format!("'{}'", building.name));
-        let named: Vec<String> = names.take(NAMED).collect();
+        let some = self.core.buildings.iter().take(NAMED).map(|building| format!("'{}'", building.name));
+        let some = some.collect::<Vec<_>>().join(", ");
         match self.core.buildings.len() {
             0 => format!("no building '{building}': the model has none"),
             all if all > NAMED => {
-                format!(
-                    "no building '{building}': the model has {all}, the first of them {}",
-                    named.join(", ")
-                )
+                format!("no building '{building}': the model has {all}, the first of them {some}")
             }
-            _ => format!("no building '{building}': the model has {}", named.join(", ")),
+            _ => format!("no building '{building}': the model has {some}"),
         }
     }
 }
